@@ -10,6 +10,7 @@
 #include "cli/steps.hpp"
 #include "earbudget/computing/instant.hpp"
 #include "earbudget/study/card_age.hpp"
+#include "predicting/varied.hpp"
 #include "waveforms/open_waveform.hpp"
 
 namespace earbudget::cli {
@@ -326,6 +327,12 @@ CommandDescription predict_command(PredictOptions& predict) {
     add(command.options, "--response", "FILE",
         "the scanner's response, as earbudget response wrote it: predicts the level",
         &predict.response);
+    add(command.options, "--vary", "WHAT",
+        fmt::format("with --response: the level when plateaus, or everything, last longer or "
+                    "shorter: {}",
+                    predicting::accepted_vary),
+        &predict.vary)
+        .fits = [](const std::string& text) { return predicting::parse_vary(text).has_value(); };
     add(command.options, "--card", "FILE",
         "with --response: write a sequence card, .toml, whose levels are predicted", &predict.card);
     add(command.options, "--id", "ID", "id on the card, the file's name when left out",

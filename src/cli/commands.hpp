@@ -144,6 +144,7 @@ struct PredictOptions {
     std::optional<std::string> card;      ///< sequence card to write
     std::string card_id;                  ///< empty: the name of the card's file
     std::string card_title;               ///< empty: the id
+    std::optional<std::string> vary;      ///< as parse_vary reads it
     OutputOptions output;
 };
 

@@ -15,6 +15,10 @@ void check_usage(const PredictOptions& options) {
             "earbudget predict: --card needs --response; accepted: both, since a card states a "
             "level");
     }
+    if (options.vary && !options.response) {
+        throw UsageProblem(
+            "earbudget predict: --vary needs --response; accepted: both, since it draws a level");
+    }
     if (!options.card && !(options.card_id.empty() && options.card_title.empty())) {
         throw UsageProblem(
             "earbudget predict: --id and --title are for a card; accepted: --card "
@@ -65,8 +69,12 @@ ExitStatus run_predict(const PredictOptions& options) {
     waveforms::WaveformTerms terms{.repeat = options.repeat};
     if (options.rotate) terms.rotation = *waveforms::parse_rotation(*options.rotate);
     waveforms::WaveformFile file = waveforms::open_waveform(options.waveform, terms);
-    const predicting::Prediction prediction =
+    predicting::Prediction prediction =
         predicting::predict(file, options.rotate, std::move(response));
+    if (options.vary) {
+        prediction.varied = predicting::vary(file.source(), prediction.sound->response.response,
+                                             *predicting::parse_vary(*options.vary));
+    }
     report::Record record = record_of(options.output);
     add_input(record, prediction.waveform.file);
     if (prediction.sound) add_input(record, prediction.sound->file);

@@ -126,9 +126,8 @@ ExpectedSound predict_sound(WaveformSource& waveform, const ScannerResponse& res
         level_of_pa2<quantity::AWeighted>(weighted(prediction.sound.mean_square, gains));
     if (!prediction.LAeq) return prediction;
     if (prediction.uncovered.LAeq_at_most)
-        prediction.uncertainty =
-            std::max(prediction.uncertainty,
-                     (*prediction.uncovered.LAeq_at_most - *prediction.LAeq) / 2.0);
+        prediction.uncertainty = std::max(
+            prediction.uncertainty, (*prediction.uncovered.LAeq_at_most - *prediction.LAeq) / 2.0);
     prediction.LCeq = level_of_pa2<quantity::CWeighted>(band_mean_square(
         prediction.sound, Frequency(0.0), Frequency(raster.rate / 2.0), c_weighting));
     std::size_t sounding = 0;
@@ -146,6 +145,23 @@ ExpectedSound predict_sound(WaveformSource& waveform, const ScannerResponse& res
     prediction.seconds = levels_of_seconds(driven, raster);
     prediction.worst = worst_orientation(driven, response, raster, gains);
     return prediction;
+}
+
+RoughSound predict_roughly(WaveformSource& waveform, const ScannerResponse& response) {
+    const Raster raster = raster_for(response);
+    const DrivenSound driven = drive_through(waveform, response, raster);
+    if (driven.duration.count() <= 0.0) return {};
+    const auto gains = a_weighting_of_bins(raster);
+    const BinEnergies energies =
+        energies_of_bins(driven.drives, response, raster, raster.rate * driven.duration.count());
+    RoughSound sound{level_of_pa2<quantity::AWeighted>(weighted(energies.sound, gains)), {}};
+    double largest = 0.0;
+    for (std::size_t k = 0; k < energies.slew.size(); ++k) {
+        if (gains[k] * energies.slew[k] <= largest) continue;
+        largest = gains[k] * energies.slew[k];
+        sound.strongest = static_cast<double>(k) * response.bin_width;
+    }
+    return sound;
 }
 
 }  // namespace earbudget

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "predicting/predicted_figures.hpp"
 #include "predicting/prediction.hpp"
 #include "report/text_style.hpp"
 
@@ -145,6 +146,8 @@ void add_sound(const PredictedSound& sound, bool rotated, report::Document& docu
         section.blocks.push_back({report::Paragraph{seconds_words(levels)}});
     }
     section.blocks.push_back({report::Paragraph{response_words(sound)}});
+    section.blocks.push_back(
+        {report::Figure{[&sound] { return sound_figures(sound); }}, report::Medium::Page});
     document.sections.insert(document.sections.begin(), std::move(section));
 }
 

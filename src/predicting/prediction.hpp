@@ -8,6 +8,7 @@
 #include "earbudget/excitation/waveform_figures.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "earbudget/study/sequence.hpp"
+#include "predicting/varied.hpp"
 #include "report/document.hpp"
 #include "report/record.hpp"
 #include "report/shape.hpp"
@@ -38,6 +39,7 @@ struct PredictedSound {
 struct Prediction {
     PlayedWaveform waveform;
     std::optional<PredictedSound> sound;
+    std::optional<Varied> varied;    ///< where asked for
     std::vector<ReadingNote> notes;  ///< what could be otherwise than it looks
 };
 
@@ -57,6 +59,14 @@ struct ReadResponse {
 /// waveform where there is no level that a card could state.
 [[nodiscard]] Sequence predicted_card(const Prediction& prediction, const std::string& id,
                                       const std::string& title, const std::string& date);
+
+/// What a change of timing would do.
+void add_varied(const Varied& varied, report::Document& document);
+
+/// It recommends none of them.
+inline constexpr std::string_view caution_on_varying =
+    "None of these is recommended: the scanner's own restricted echo spacings and the limits of "
+    "nerve stimulation come first, and what an image needs.";
 
 /// The sections that tell of the sound.
 void add_sound(const PredictedSound& sound, bool rotated, report::Document& document);

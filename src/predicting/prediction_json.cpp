@@ -52,7 +52,10 @@ FieldTable<predicting::PlayedWaveform> describe() {
               "of the open sequence format; null for a table of samples"},
              {"repeat", &Of::repeat, "how often it is played, one after another", at_least(1.0)},
              {"rotated_by", &Of::rotated_by, "as --rotate has it; null without"},
-             {"seconds", [](const Of& of) { return of.figures.duration; }, "with all repetitions"},
+             {"seconds",
+              [](const Of& of) { return of.figures.duration; },
+              "with all repetitions",
+              {.decimals = 9}},
              {"duration_is_lower_bound",
               [](const Of& of) { return of.figures.duration_is_lower_bound; },
               "it waits for a trigger and may last longer"},
@@ -161,6 +164,54 @@ FieldTable<predicting::UncoveredOfReport> describe() {
 }
 
 template <>
+FieldTable<predicting::VariedLevel> describe() {
+    using Of = predicting::VariedLevel;
+    return {{{"scale", &Of::scale, {.above = 0.0, .decimals = 4}},
+             {"LAeq_dB", &Of::LAeq, {.decimals = 3}},
+             {"strongest_Hz",
+              &Of::strongest,
+              "where the slew is strongest, A-weighted",
+              {.decimals = 1}}}};
+}
+
+template <>
+FieldTable<predicting::QuieterScale> describe() {
+    using Of = predicting::QuieterScale;
+    return {{{"scale", &Of::scale, {.above = 0.0, .decimals = 4}},
+             {"less_dB", &Of::by, "than as the file has it", {.above = 0.0, .decimals = 2}}}};
+}
+
+template <>
+FieldTable<predicting::Resonance> describe() {
+    using Of = predicting::Resonance;
+    return {{{"axis",
+              [](const Of& of) { return std::string_view(&"xyz"[of.axis], 1); },
+              {.one_of = "x y z"}},
+             {"Hz", &Of::frequency, {.decimals = 1}},
+             {"Pa_per_T_per_m", &Of::Pa_per_T_per_m, {.min = 0.0, .decimals = 3}}}};
+}
+
+template <>
+FieldTable<predicting::Varied> describe() {
+    using Of = predicting::Varied;
+    return {{{"of",
+              [](const Of& of) {
+                  return of.request.stretch == TimingChange::Time
+                             ? std::string_view("time")
+                             : std::string_view("echo-spacing");
+              },
+              "time: everything lasts longer; echo-spacing: plateaus of gradients alone",
+              {.one_of = "time echo-spacing"}},
+             {"levels", &Of::levels, "by rising scale; 1 is the file as it is"},
+             {"quieter", &Of::quieter,
+              "scales at which it would be at least 1 dB quieter and "
+              "quieter than around them, the quietest first"},
+             {"resonances", &Of::resonances, "the loudest three of each axis"},
+             {"listened_s", &Of::listened, "so much of the sequence at each scale, at most"},
+             {"caution", [](const Of&) { return predicting::caution_on_varying; }}}};
+}
+
+template <>
 FieldTable<predicting::PredictionReport> describe() {
     using Of = predicting::PredictionReport;
     return {"predict.schema.json",
@@ -191,6 +242,8 @@ FieldTable<predicting::PredictionReport> describe() {
              {"worst_orientation", [](const Of& of) { return predicting::worst_of(of.prediction); },
               "the orientation in which it would be loudest, looked for where --rotate says "
               "nothing; null elsewhere"},
+             {"varied", [](const Of& of) { return of.prediction.varied; },
+              "with --vary: the level over a scale of the timing; null without"},
              {"warnings", [](const Of& of) { return of.prediction.notes; },
               "what could be otherwise than it looks"},
              {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};

@@ -1,9 +1,8 @@
-#include "waveforms/seq_blocks.hpp"
-
 #include <algorithm>
 
 #include <fmt/format.h>
 
+#include "waveforms/seq_block_row.hpp"
 #include "waveforms/seq_sections.hpp"
 
 namespace earbudget::waveforms {
@@ -12,47 +11,13 @@ namespace {
 
 // What rounding of a file's numbers may add to an event; own choice.
 constexpr Picoseconds most_rounding{1'000};
-// Extensions of one block; own choice.
-constexpr int longest_chain = 64;
 constexpr std::int64_t largest_label = 1'000'000'000'000;
-
-enum Column : std::size_t { Id, Duration, RF, X, Y, Z, ADC, Extension, columns };
-constexpr std::array<std::string_view, columns> names = {
-    "the block's id",    "the duration",      "the RF pulse",  "the gradient on x",
-    "the gradient on y", "the gradient on z", "the ADC event", "the extension"};
 
 std::string milliseconds(Picoseconds time) {
     return fmt::format("{:.6g} ms", static_cast<double>(time.count()) * 1e-9);
 }
 
-/// An event's thing; null for id 0.
-template <class Thing>
-const Thing* found(const ById<Thing>& things, std::int64_t id, const auto& refuse) {
-    if (id == 0) return nullptr;
-    const Thing* thing = things.find(id);
-    if (!thing) refuse(id);
-    return thing;
-}
-
 }  // namespace
-
-/// The numbers of a line, and where each stands.
-struct BlockReader::Row {
-    std::array<std::int64_t, columns> ids{};
-    std::array<unsigned, columns> at{};
-};
-
-/// When each event of a block ends, by columns; 0 for none.
-struct BlockReader::Events {
-    std::array<Picoseconds, columns> ends{};
-};
-
-/// What the extensions of a block say together.
-struct BlockReader::InChain {
-    std::optional<std::int64_t> once, unturned;
-    std::int64_t more_once = 0, more_unturned = 0;
-    Picoseconds longest{0};
-};
 
 BlockReader::BlockReader(const files::OpenFile& file, const SeqParts& parts)
     : parts_(parts), lines_(file, parts.blocks) {}
@@ -76,8 +41,8 @@ void BlockReader::require_within(const Row& row, std::size_t column, Picoseconds
                                  const Block& block) const {
     if (ends <= block.lasts + most_rounding) return;
     refuse(row, column,
-           fmt::format("{} ends after {}, its block after {}", names[column], milliseconds(ends),
-                       milliseconds(block.lasts)),
+           fmt::format("{} ends after {}, its block after {}", Column::names[column],
+                       milliseconds(ends), milliseconds(block.lasts)),
            "events that last no longer than their block");
 }
 
@@ -87,97 +52,30 @@ BlockReader::Row BlockReader::row_of_line() const {
                         : version.has_extensions ? "id, delay, RF, x, y, z, ADC, extension"
                                                  : "id, delay, RF, x, y, z, ADC");
     Row row;
-    const std::size_t all = version.has_extensions ? columns : columns - 1;
+    const std::size_t all = version.has_extensions ? Column::count : Column::count - 1;
     for (std::size_t column = 0; column < all; ++column) {
-        const bool is_count = column == Duration && version.states_durations;
-        row.ids[column] = words.whole(names[column], 0, is_count ? INT64_MAX : highest_id);
+        const bool is_count = column == Column::Duration && version.states_durations;
+        row.ids[column] = words.whole(Column::names[column], 0, is_count ? INT64_MAX : highest_id);
         row.at[column] = words.column();
     }
     words.end();
     return row;
 }
 
-void BlockReader::add_object(const Row& row, const ExtensionEntry& entry, InChain& chain,
-                             Block& block) const {
-    const Extensions& all = parts_.extensions;
-    const auto missing = [&](std::int64_t id) {
-        refuse(row, Extension, fmt::format("the extension's object {} is not in the file", id),
-               "the id of an object of that extension");
-    };
-    const auto kind = all.kinds.find(entry.type);
-    if (kind == all.kinds.end()) {
-        refuse(row, Extension, fmt::format("no extension has the number {}", entry.type),
-               "a number that a line \"extension NAME NUMBER\" states");
-    }
-    switch (kind->second) {
-        case ExtensionKind::Triggers:
-            if (const Trigger* trigger = found(all.triggers, entry.object, missing)) {
-                block.waits |= trigger->waits;
-                chain.longest = std::max(chain.longest, trigger->delay + trigger->lasts);
-            }
-            return;
-        case ExtensionKind::SetLabel:
-            if (const LabelChange* change = found(all.set, entry.object, missing)) {
-                if (change->label == Label::Once) chain.once = change->value;
-                if (change->label == Label::NoRotation) chain.unturned = change->value;
-            }
-            return;
-        case ExtensionKind::AddToLabel:
-            if (const LabelChange* change = found(all.added, entry.object, missing)) {
-                if (change->label == Label::Once) chain.more_once += change->value;
-                if (change->label == Label::NoRotation) chain.more_unturned += change->value;
-            }
-            return;
-        case ExtensionKind::SoftDelays:
-            block.is_soft |= found(all.soft_delays, entry.object, missing) != nullptr;
-            return;
-        case ExtensionKind::Rotations:
-            if (const auto* quaternion = found(all.rotations, entry.object, missing)) {
-                if (block.rotation)
-                    refuse(row, Extension, "two rotations of one block", "at most one");
-                block.rotation = Rotation::by_quaternion(*quaternion);
-            }
-            return;
-        case ExtensionKind::Shims:
-            (void)found(all.shims, entry.object, missing);
-            return;
-        case ExtensionKind::Unknown:
-            return;
-    }
-}
-
-BlockReader::InChain BlockReader::chain_of(const Row& row, Block& block) const {
-    InChain chain;
-    int entries = 0;
-    for (std::int64_t next = row.ids[Extension]; next != 0;) {
-        if (++entries > longest_chain) {
-            refuse(row, Extension,
-                   fmt::format("a chain of more than {} extensions, or one without an end",
-                               longest_chain),
-                   "chains that end");
-        }
-        const ExtensionEntry* entry = found(parts_.extensions.entries, next, [&](std::int64_t id) {
-            refuse(row, Extension, fmt::format("extension {} is not in the file", id),
-                   "the id of an entry of [EXTENSIONS]");
-        });
-        add_object(row, *entry, chain, block);
-        next = entry->next;
-    }
-    return chain;
-}
-
 void BlockReader::settle_duration(const Row& row, Picoseconds longest, Block& block) const {
     if (!parts_.version.states_durations) {
-        const OtherEvent* pause = found(parts_.delays, row.ids[Duration], [&](std::int64_t id) {
-            refuse(row, Duration, fmt::format("delay {} is not in the file", id),
-                   "the id of a delay in [DELAYS], or 0");
-        });
+        const OtherEvent* pause =
+            found(parts_.delays, row.ids[Column::Duration], [&](std::int64_t id) {
+                refuse(row, Column::Duration, fmt::format("delay {} is not in the file", id),
+                       "the id of a delay in [DELAYS], or 0");
+            });
         block.lasts = std::max(longest, pause ? pause->lasts : Picoseconds(0));
         return;
     }
-    const double seconds = static_cast<double>(row.ids[Duration]) * parts_.block_raster.count();
+    const double seconds =
+        static_cast<double>(row.ids[Column::Duration]) * parts_.block_raster.count();
     if (seconds > most_microseconds * 1e-6)
-        refuse(row, Duration, fmt::format("a block of {:.6g} s", seconds), "at most a day");
+        refuse(row, Column::Duration, fmt::format("a block of {:.6g} s", seconds), "at most a day");
     block.lasts = picoseconds_of(Seconds(seconds));
 }
 
@@ -189,12 +87,13 @@ BlockReader::Events BlockReader::events_of(const Row& row, Block& block) const {
         };
     };
     Events events;
-    if (const auto* pulse = found(parts_.RF, row.ids[RF], missing(RF, "RF pulse")))
-        events.ends[RF] = pulse->ends_after();
-    if (const auto* reading = found(parts_.ADC, row.ids[ADC], missing(ADC, "ADC event")))
-        events.ends[ADC] = reading->ends_after();
+    if (const auto* pulse = found(parts_.RF, row.ids[Column::RF], missing(Column::RF, "RF pulse")))
+        events.ends[Column::RF] = pulse->ends_after();
+    if (const auto* reading =
+            found(parts_.ADC, row.ids[Column::ADC], missing(Column::ADC, "ADC event")))
+        events.ends[Column::ADC] = reading->ends_after();
     for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
-        const std::size_t column = X + axis;
+        const std::size_t column = Column::X + axis;
         const Gradient* gradient =
             found(parts_.gradients, row.ids[column], missing(column, "gradient"));
         block.gradients[axis] = gradient;
@@ -214,10 +113,10 @@ std::optional<Block> BlockReader::next() {
     block.line = lines_.place().line;
     Events events = events_of(row, block);
     const InChain chain = chain_of(row, block);
-    events.ends[Extension] = chain.longest;
+    events.ends[Column::Extension] = chain.longest;
     const Picoseconds longest = *std::ranges::max_element(events.ends);
     settle_duration(row, longest, block);
-    for (std::size_t column = RF; longest > block.lasts && column < columns; ++column)
+    for (std::size_t column = Column::RF; longest > block.lasts && column < Column::count; ++column)
         require_within(row, column, events.ends[column], block);
     const auto changed = [](std::int64_t now, std::optional<std::int64_t> set, std::int64_t more) {
         return std::clamp(set.value_or(now) + more, -largest_label, largest_label);

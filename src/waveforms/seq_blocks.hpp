@@ -34,6 +34,7 @@ class BlockReader {
     void rewind();
 
   private:
+    struct Column;
     struct Row;
     struct Events;
     struct InChain;

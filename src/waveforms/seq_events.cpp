@@ -21,7 +21,7 @@ double gradient_of(Words& words, std::string_view what) {
 std::int64_t id_of(Words& words) { return words.whole("the id", 1, highest_id); }
 
 /// The id of a shape, and in which column it stands.
-std::int64_t shape_of(Words& words, std::string_view what, std::int64_t lowest, unsigned& column) {
+std::int64_t shape_id(Words& words, std::string_view what, std::int64_t lowest, unsigned& column) {
     const std::int64_t id = words.whole(what, lowest, highest_id);
     column = words.place().column;
     return id;
@@ -57,9 +57,9 @@ void read_shaped(const TextLines& lines, SeqParts& parts) {
         const double first = gradient_of(words, "the first value");
         gradient.ends = {first, gradient_of(words, "the last value")};
     }
-    gradient.shape = shape_of(words, "the shape", 1, gradient.at.shape_column);
+    gradient.shape = shape_id(words, "the shape", 1, gradient.at.shape_column);
     if (version.states_durations)
-        gradient.times = shape_of(words, "the time shape", version.states_ends ? -1 : 0,
+        gradient.times = shape_id(words, "the time shape", version.states_ends ? -1 : 0,
                                   gradient.at.times_column);
     gradient.delay = microseconds(words, "the delay");
     words.end();
@@ -78,10 +78,10 @@ void read_RF(const TextLines& lines, SeqParts& parts) {
     OtherEvent pulse;
     pulse.at.line = lines.place().line;
     (void)words.number("the amplitude", -1e12, 1e12);
-    pulse.shape = shape_of(words, "the magnitude's shape", 1, pulse.at.shape_column);
+    pulse.shape = shape_id(words, "the magnitude's shape", 1, pulse.at.shape_column);
     (void)words.whole("the phase's shape", 0, highest_id);
     if (version.states_durations)
-        pulse.times = shape_of(words, "the time shape", -1, pulse.at.times_column);
+        pulse.times = shape_id(words, "the time shape", -1, pulse.at.times_column);
     if (version.states_ends) (void)words.number("the centre", 0.0, most_microseconds);
     pulse.delay = microseconds(words, "the delay");
     for (int offset = version.states_ends ? 0 : 2; offset < 4; ++offset)

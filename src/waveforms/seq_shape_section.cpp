@@ -1,54 +1,16 @@
-#include <algorithm>
 #include <cmath>
-#include <map>
 #include <optional>
 
 #include <fmt/format.h>
 
 #include "files/written_values.hpp"
-#include "waveforms/seq_course.hpp"
-#include "waveforms/seq_sections.hpp"
-#include "waveforms/seq_shapes.hpp"
+#include "waveforms/seq_known_shapes.hpp"
 
 namespace earbudget::waveforms {
 
 namespace {
 
-// Samples of a gradient's shape lie between -1 and 1, but for what rounding adds up to; own choice.
-constexpr double largest_sample = 1.01;
 constexpr std::string_view a_shape = "shape_id, num_samples, then one value a line";
-
-/// Where a shape is asked for first, and what of it.
-struct Asked {
-    unsigned line, column;
-    bool as_course = false;
-};
-
-/// The shapes of a file as far as they are asked for.
-struct KnownShapes {
-    std::map<std::int64_t, Asked> asked = {};
-    std::map<std::int64_t, Shape> shapes = {};
-    std::size_t points = 0;
-
-    void ask(std::int64_t id, unsigned line, unsigned column, bool as_course) {
-        if (id <= 0) return;
-        Asked& one = asked.try_emplace(id, Asked{line, column}).first->second;
-        one.as_course |= as_course;
-    }
-};
-
-KnownShapes asked_by(SeqParts& parts) {
-    KnownShapes known;
-    for (const auto& [id, gradient] : parts.gradients) {
-        known.ask(gradient.shape, gradient.at.line, gradient.at.shape_column, true);
-        known.ask(gradient.times, gradient.at.line, gradient.at.times_column, true);
-    }
-    for (const auto& [id, pulse] : parts.RF) {
-        known.ask(pulse.shape, pulse.at.line, pulse.at.shape_column, false);
-        known.ask(pulse.times, pulse.at.line, pulse.at.times_column, false);
-    }
-    return known;
-}
 
 /// Goes through the section line by line.
 class ShapeReader {
@@ -117,7 +79,7 @@ class ShapeReader {
     }
 
     /// What is not asked for as a course is kept as its last sample.
-    void keep(Shape shape, const Asked& asked) {
+    void keep(Shape shape, const AskedShape& asked) {
         if (!asked.as_course) shape.points = {shape.points.back()};
         known_.points += shape.points.size();
         if (known_.points > most_kept_points) {
@@ -137,8 +99,10 @@ class ShapeReader {
     SourcePosition place_;
 };
 
-void read_section(const files::OpenFile& file, const Sections& sections, const SeqVersion& version,
-                  KnownShapes& known) {
+}  // namespace
+
+void read_shape_section(const files::OpenFile& file, const Sections& sections,
+                        const SeqVersion& version, KnownShapes& known) {
     const auto found = sections.behind.find("SHAPES");
     if (found != sections.behind.end()) {
         TextLines lines(file, found->second);
@@ -159,81 +123,6 @@ void read_section(const files::OpenFile& file, const Sections& sections, const S
                          fmt::format("shape {} is not in the file; accepted: the id of a shape in "
                                      "[SHAPES]",
                                      id));
-    }
-}
-
-Course course_of(const Gradient& gradient, const KnownShapes& known, const SeqParts& parts,
-                 const files::OpenFile& file) {
-    const SourcePosition of_shape{file.path(), gradient.at.line, gradient.at.shape_column};
-    const SourcePosition of_times{file.path(), gradient.at.line, gradient.at.times_column};
-    const Shape& shape = known.shapes.at(gradient.shape);
-    for (const ShapePoint& point : shape.points) {
-        if (std::abs(point.value) <= largest_sample) continue;
-        throw InputError(of_shape,
-                         fmt::format("shape {} has a sample of {:g}; accepted: from -1 to "
-                                     "1 in a gradient's shape",
-                                     gradient.shape, point.value));
-    }
-    if (gradient.times <= 0 && shape.samples * parts.gradient_raster.count() > 86'400.0)
-        throw InputError(of_shape, fmt::format("shape {} lasts more than a day; accepted: at most "
-                                               "a day",
-                                               gradient.shape));
-    if (gradient.times == 0) return sampled_course(shape, parts.gradient_raster, 0.5);
-    if (gradient.times < 0) {
-        if (shape.samples % 2 == 0) {
-            throw InputError(of_shape, fmt::format("shape {} has {} samples at half the raster; "
-                                                   "accepted: an odd number",
-                                                   gradient.shape, shape.samples));
-        }
-        return sampled_course(shape, parts.gradient_raster / 2.0, 1.0);
-    }
-    auto course = timed_course(shape, known.shapes.at(gradient.times), parts.gradient_raster);
-    if (!course) {
-        throw InputError(of_times,
-                         fmt::format("shape {} cannot be the times of shape {}; accepted: as many, "
-                                     "from 0 on, each later than the one before",
-                                     gradient.times, gradient.shape));
-    }
-    return *std::move(course);
-}
-
-void make_courses(const files::OpenFile& file, const KnownShapes& known, SeqParts& parts) {
-    std::size_t points = 0;
-    for (auto& [id, gradient] : parts.gradients) {
-        if (gradient.shape == 0) continue;
-        const auto key = std::pair(gradient.shape, gradient.times);
-        auto found = parts.courses.find(key);
-        if (found == parts.courses.end()) {
-            found = parts.courses.emplace(key, course_of(gradient, known, parts, file)).first;
-            points += found->second.points.size();
-        }
-        if (points > most_kept_points) {
-            throw InputError({file.path(), gradient.at.line},
-                             fmt::format("gradients of more than {0} values together; accepted: at "
-                                         "most {0}",
-                                         most_kept_points));
-        }
-        gradient.course = &found->second;
-    }
-}
-
-}  // namespace
-
-void read_shapes(const files::OpenFile& file, const Sections& sections, SeqParts& parts) {
-    KnownShapes known = asked_by(parts);
-    read_section(file, sections, parts.version, known);
-    make_courses(file, known, parts);
-    for (auto& [id, pulse] : parts.RF) {
-        const Shape& shape = known.shapes.at(pulse.shape);
-        const double rasters = pulse.times > 0   ? known.shapes.at(pulse.times).last()
-                               : pulse.times < 0 ? (shape.samples + 1) / 2.0
-                                                 : shape.samples;
-        if (rasters < 0.0 || rasters * parts.RF_raster.count() > most_microseconds * 1e-6) {
-            throw InputError({file.path(), pulse.at.line, pulse.at.times_column},
-                             fmt::format("shape {} lasts {:g} rasters; accepted: at most a day",
-                                         pulse.times, rasters));
-        }
-        pulse.lasts = picoseconds_of(rasters * parts.RF_raster);
     }
 }
 

@@ -34,6 +34,8 @@ def demo_commands():
     yield ["predict", "sequences/saltmarsh/waveforms/epi-2mm.seq", "--rotate", "z:45"]
     yield ["predict", "sequences/saltmarsh/waveforms/epi-2mm.seq", "--response",
            "sequences/saltmarsh/waveforms/response.toml"]
+    yield ["predict", "sequences/saltmarsh/waveforms/epi-2mm.seq", "--response",
+           "sequences/saltmarsh/waveforms/response.toml", "--vary", "echo-spacing"]
     yield ["review", cards[0], "--against", cards[1], "--protectors", catalogue]
     yield ["review", cards[0], "--derating", "6", "--role", "staff", "--method", "octave",
            "--protectors", catalogue]

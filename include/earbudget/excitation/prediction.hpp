@@ -69,4 +69,11 @@ struct ExpectedSound {
 /// memory nothing grows with the length but 16 bytes a second. Throws what the source throws.
 [[nodiscard]] ExpectedSound predict_sound(WaveformSource& waveform, const ScannerResponse& response);
 
+/// The level alone, and where the slew is strongest, A-weighted: for many waveforms of a kind.
+struct RoughSound {
+    std::optional<LevelA> LAeq;
+    std::optional<Frequency> strongest;
+};
+[[nodiscard]] RoughSound predict_roughly(WaveformSource& waveform, const ScannerResponse& response);
+
 }  // namespace earbudget

@@ -47,6 +47,9 @@ struct Route {
 [[nodiscard]] std::vector<Route> session_routes();
 [[nodiscard]] std::vector<Route> register_routes();
 [[nodiscard]] std::vector<Route> try_routes();
+[[nodiscard]] std::vector<Route> sounds_routes();
+[[nodiscard]] std::vector<Route> review_routes();
+[[nodiscard]] std::vector<Route> measure_routes();
 
 /// Every page of the desk.
 [[nodiscard]] const std::vector<Route>& all_routes();

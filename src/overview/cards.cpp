@@ -103,8 +103,9 @@ class Collection {
             } else if (kind == "plan") {
                 list.files.push_back(path);
                 plans_.push_back(path);
-            } else if (kind != "protectors" && kind != "site" && kind != "study" &&
-                       kind != "response") {
+            } else if (kind == "protectors") {
+                list.catalogues.push_back({path});
+            } else if (kind != "site" && kind != "study" && kind != "response") {
                 list.passed_over.push_back(path);
             }
         });
@@ -117,13 +118,22 @@ class Collection {
         }
     }
 
+    /// What was read without mistakes, the rest left out.
+    [[nodiscard]] CardList usable() {
+        std::erase_if(list.cards,
+                      [this](const ListedCard& one) { return lost_.contains(one.file); });
+        return std::move(list);
+    }
+
     CardList list = {};
 
   private:
     ListedCard& add_card(const std::string& path, const files::TomlTable& document) {
         list.files.push_back(path);
-        place_of_[one_name_of(path)] = list.cards.size();
+        const std::size_t mistakes = errors_.size();
         list.cards.push_back({files::read_sequence_card(document, path, errors_), path});
+        place_of_[one_name_of(path)] = list.cards.size() - 1;
+        if (errors_.size() > mistakes) lost_.insert(path);
         return list.cards.back();
     }
 
@@ -148,6 +158,12 @@ class Collection {
         }
         for (const std::string& file : used)
             card_in(file).used_by.push_back(path);
+        for (ListedCatalogue& catalogue : list.catalogues) {
+            const auto is_it = [name = one_name_of(catalogue.file)](const std::string& file) {
+                return one_name_of(file) == name;
+            };
+            if (std::ranges::any_of(loaded.files, is_it)) catalogue.used_by.push_back(path);
+        }
     }
 
     /// Of a file that a plan read; empty where it is no card.
@@ -170,6 +186,7 @@ class Collection {
     files::TextInputs& inputs_;
     files::ErrorList& errors_;
     std::vector<std::string> plans_ = {};
+    std::set<std::string> lost_ = {};  // files of cards with mistakes
     std::map<std::string, std::size_t> place_of_ = {};
 };
 
@@ -215,13 +232,17 @@ std::vector<std::string> missing_on(const Sequence& card) {
 
 CardList list_cards(const std::vector<std::string>& folders, const std::string& day,
                     files::TextInputs& inputs) {
-    files::ErrorList errors;
+    return files::without_mistakes(
+        [&](files::ErrorList& errors) { return list_cards(folders, day, inputs, errors); });
+}
+
+CardList list_cards(const std::vector<std::string>& folders, const std::string& day,
+                    files::TextInputs& inputs, files::ErrorList& errors) {
     Collection all(inputs, errors);
     for (const std::string& path : files_in(folders, errors))
         all.read(path);
     all.read_plans();
-    errors.throw_if_any();
-    CardList list = std::move(all.list);
+    CardList list = all.usable();
     std::ranges::stable_sort(list.cards, {}, &ListedCard::file);
     add_states(day, list.cards);
     return list;

@@ -6,6 +6,7 @@
 
 #include "earbudget/study/card_age.hpp"
 #include "earbudget/study/sequence.hpp"
+#include "files/error_list.hpp"
 #include "files/text_inputs.hpp"
 #include "report/document.hpp"
 #include "report/record.hpp"
@@ -24,9 +25,16 @@ struct ListedCard {
     std::optional<int> age_days = std::nullopt;  ///< none: no day of the calendar is stated
 };
 
+/// A catalogue of protectors of a unit.
+struct ListedCatalogue {
+    std::string file;
+    std::vector<std::string> used_by = {};  ///< files of plans that name it
+};
+
 /// Every card of some folders, in the order of their files.
 struct CardList {
     std::vector<ListedCard> cards;
+    std::vector<ListedCatalogue> catalogues = {};
     std::vector<std::string> files;        ///< that were read
     std::vector<std::string> passed_over;  ///< TOML files that are none of this program's
 
@@ -38,6 +46,10 @@ struct CardList {
 /// InputErrors for all mistakes of all files.
 [[nodiscard]] CardList list_cards(const std::vector<std::string>& folders, const std::string& day,
                                   files::TextInputs& inputs);
+
+/// The same of what can be read, whatever is wrong with the rest, of which the mistakes are listed.
+[[nodiscard]] CardList list_cards(const std::vector<std::string>& folders, const std::string& day,
+                                  files::TextInputs& inputs, files::ErrorList& errors);
 
 /// What a card does not state of: origin, who, date, position, instrument, uncertainty, LCeq (and
 /// no bands to sum), octave, peak.

@@ -144,6 +144,22 @@ document.addEventListener("submit", (event) => {
   }
 });
 
+// --- files that are dropped --------------------------------------------------------------------------
+
+for (const place of document.querySelectorAll("[data-drop]")) {
+  const input = place.querySelector("input[type=file]");
+  const over = (event, is) => { event.preventDefault(); place.classList.toggle("over", is); };
+  place.addEventListener("dragover", (event) => over(event, true));
+  place.addEventListener("dragleave", (event) => over(event, false));
+  place.addEventListener("drop", (event) => {
+    over(event, false);
+    if (event.dataTransfer.files.length) input.files = event.dataTransfer.files;
+  });
+}
+// Beside them a file would take the page's place.
+if (document.querySelector("[data-drop]"))
+  for (const kind of ["dragover", "drop"]) document.addEventListener(kind, (event) => event.preventDefault());
+
 // --- keys --------------------------------------------------------------------------------------------
 
 document.addEventListener("keydown", (event) => {

@@ -105,7 +105,12 @@ void card_done(const Said& said) {
 void stop(const Said& said) { static_cast<void>(said.recorder().run({.stop = true})); }
 
 void stopped_as_planned(const Said& said) {
-    static_cast<void>(said.recorder().run({.stopped = planned_time(open_run(said))}));
+    const Seconds planned = planned_time(open_run(said));
+    if (!(planned.count() > 0.0)) {
+        throw InputError({fmt::format("session {}", said.state.number())},
+                         "how long this run was to last is not known; accepted: how long it ran");
+    }
+    static_cast<void>(said.recorder().run({.stopped = planned}));
 }
 
 void stopped_after(const Said& said) {

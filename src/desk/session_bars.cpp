@@ -82,7 +82,7 @@ std::string bars_of(const sessions::Judged& now, const sessions::Judged& then) {
         }
         std::string words =
             report::strong(used_words(used_now) + " used") + ", " + title + verdict_words(limit);
-        if (*used_then > used_now * 1.001)
+        if (used_words(*used_then) != used_words(used_now))
             words += "; " + used_words(*used_then) + " when this run ends as planned";
         content += two_bars(used_now, *used_then, limit.verdict, words);
     }

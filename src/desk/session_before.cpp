@@ -7,6 +7,7 @@
 
 #include "desk/frame.hpp"
 #include "desk/session_bars.hpp"
+#include "desk/session_look.hpp"
 #include "desk/session_words.hpp"
 #include "records/register_file.hpp"
 #include "records/session_state.hpp"
@@ -25,7 +26,7 @@ std::string past_stop_words(const sessions::HeardEvent& stop, const sessions::Ca
         "\n" +
             element("p", "first",
                     text(fmt::format("STOP: {}, told at {}.", words_for(stop.what).button,
-                                     records::both_times(calendar.stated(stop.at))))) +
+                                     day_and_time(calendar, stop.at)))) +
             element("p",
                     "Nothing is run with this person until somebody is named who cleared it. "
                     "Whether that person may is the unit's rule.") +

@@ -12,7 +12,7 @@ namespace {
 // `m`.
 
 /// An ear from the side, its canal at 58,66.
-constexpr std::string_view ear =
+constexpr std::string_view drawn_ear =
     "<path class=\"o\" d=\"M44 78 C30 62 28 22 60 16 C90 12 100 46 86 68 C78 80 74 82 72 94 "
     "C69 108 48 110 46 92 C45 86 48 84 44 78 Z\"/>"
     "<path class=\"o\" d=\"M46 54 C44 30 64 24 74 36 C84 50 70 58 66 72 C64 80 56 80 54 74\"/>"
@@ -52,14 +52,14 @@ std::string rolling() {
 
 /// A hand that pulls the ear up and back; what is put in comes from the left.
 std::string pulling(std::string_view plug) {
-    return picture(std::string(ear) + at(80, 28, -38, finger) +
+    return picture(std::string(drawn_ear) + at(80, 28, -38, finger) +
                    "<path class=\"m\" d=\"M92 62 L108 46\"/>" + at(110, 44, -45, arrow_head) +
                    at(52, 66, 0, plug));
 }
 
 /// A fingertip that holds the plug in, with a clock.
 std::string holding() {
-    return picture(std::string(ear) + "<circle class=\"p\" cx=\"58\" cy=\"66\" r=\"8\"/>" +
+    return picture(std::string(drawn_ear) + "<circle class=\"p\" cx=\"58\" cy=\"66\" r=\"8\"/>" +
                    at(60, 68, 24, finger) +
                    "<circle class=\"w\" cx=\"20\" cy=\"22\" r=\"15\"/>"
                    "<path class=\"o\" d=\"M20 12 L20 22 L28 26\"/>");
@@ -76,7 +76,7 @@ constexpr std::string_view moulded_plug =
 
 /// The plug turned in until it seals.
 std::string turning() {
-    return picture(std::string(ear) + "<circle class=\"p\" cx=\"58\" cy=\"66\" r=\"10\"/>" +
+    return picture(std::string(drawn_ear) + "<circle class=\"p\" cx=\"58\" cy=\"66\" r=\"10\"/>" +
                    "<path class=\"m\" d=\"M34 66 A24 24 0 1 1 58 90\"/>" +
                    at(56, 90, 180, arrow_head));
 }
@@ -104,7 +104,7 @@ std::string cups() {
 
 /// The cushion on bare skin all around the ear.
 std::string cushion() {
-    return picture(std::string(ear) +
+    return picture(std::string(drawn_ear) +
                    "<ellipse class=\"m\" cx=\"64\" cy=\"62\" rx=\"44\" ry=\"54\"/>"
                    "<ellipse class=\"m\" cx=\"64\" cy=\"62\" rx=\"34\" ry=\"45\"/>");
 }

@@ -22,6 +22,12 @@ std::vector<sessions::Heard> until(std::vector<sessions::Heard> parts, Instant n
 
 }  // namespace
 
+std::string day_and_time(const sessions::Calendar& calendar, Instant at) {
+    constexpr std::size_t day = 10, time_at = 11, time = 5;  // of 2026-11-29T10:32:05
+    const std::string stated = rfc3339(calendar.stated(at));
+    return stated.substr(0, day) + " " + stated.substr(time_at, time);
+}
+
 std::int64_t newest_of(const records::SessionState& state) {
     std::int64_t newest = 0;
     for (const Entry& entry : state.entries)

@@ -67,6 +67,9 @@ struct Look {
     void ask_next(Somebody& one);
 };
 
+/// A moment of another day as the site's clocks showed it: "2026-11-29 10:32".
+[[nodiscard]] std::string day_and_time(const sessions::Calendar& calendar, Instant at);
+
 /// The newest entry of a session; corrections count as what stands in the place of what they
 /// correct, so that it may become smaller too.
 [[nodiscard]] std::int64_t newest_of(const records::SessionState& state);

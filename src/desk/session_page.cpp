@@ -67,9 +67,10 @@ std::string summary(const Look& look) {
     if (!look.is_over()) return "";
     records::SessionAsked asked{.session = look.number()};
     auto document = records::show_document(records::show_of(look.from, asked, today_here().date));
-    // The page has its own.
-    std::erase_if(document.sections,
-                  [](const report::Section& one) { return one.id == "cautions"; });
+    // The page has its own head, alarm and cautions.
+    std::erase_if(document.sections, [](const report::Section& one) {
+        return one.id == "session" || one.id == "cautions";
+    });
     return report::as_fragment(document) +
            element("p", "acts", link("/session", "Begin another session", "act"));
 }
@@ -113,10 +114,14 @@ std::string head(const Look& look) {
 }
 
 std::string columns(const Look& look) {
-    const std::string left = part("now", running_now(look) + unconfirmed(look), "div",
-                                  "class=\"now\" aria-label=\"What runs\" role=\"region\"") +
-                             part("events", events(look)) + "<div id=\"seating\">\n" +
-                             part("seating", seating(look)) + "</div>\n";
+    const std::string asked = running_now(look) + unconfirmed(look);
+    const std::string now =
+        asked.empty()
+            ? ""
+            : "<div class=\"now\" role=\"region\" aria-label=\"What runs\">\n" + asked + "</div>\n";
+    const std::string left = part("now", now) + part("events", events(look)) +
+                             "<div id=\"seating\">\n" +
+                             part("seating", look.is_over() ? "" : seating(look)) + "</div>\n";
     const std::string right =
         part("bars", look.is_over() ? "" : bars(look)) + part("runs", runs(look));
     return "<div class=\"columns\">\n<div>\n" + left + "</div>\n<div>\n" + right +

@@ -49,12 +49,15 @@ std::optional<sessions::EventBody> event_now(const Look& look) {
 }
 
 std::string clear_tap(const Look& look, const Somebody& one) {
-    return taps({tap(look, {.id = "clear",
-                            .act = "clear",
-                            .label = "This person cleared it",
-                            .fields = {{"as", one.as}},
-                            .inside = small_field("cleared-by", "cleared_by", "Cleared by, code",
-                                                  "", "required maxlength=\"64\"")})});
+    // Each has their own, where several must stop.
+    const std::string n = std::to_string(&one - look.people.data());
+    return taps(
+        {tap(look, {.id = "clear-" + n,
+                    .act = "clear",
+                    .label = "This person cleared it",
+                    .fields = {{"as", one.as}},
+                    .inside = small_field("cleared-by-" + n, "cleared_by", "Cleared by, code", "",
+                                          "required maxlength=\"64\"")})});
 }
 
 std::string stop_words(const Look& look, const Somebody& one) {
@@ -62,7 +65,7 @@ std::string stop_words(const Look& look, const Somebody& one) {
     const EventWords& words = words_for(stop.what);
     return element("p", "first",
                    text(fmt::format("STOP: {}: {}, told at {}.", one.as, words.button,
-                                    records::both_times(look.calendar.stated(stop.at))))) +
+                                    day_and_time(look.calendar, stop.at)))) +
            element("p", text(words.now)) +
            element("p",
                    "Every run is answered with No until somebody is named who cleared it. Whether "
@@ -75,6 +78,25 @@ bool can_be_taken_back(const Entry& entry) {
            entry.kind != EntryKind::Task && entry.kind != EntryKind::Clearance;
 }
 
+/// The event that ended the session by itself; null where somebody ended it.
+const Entry* event_that_ended(const Look& look, const Entry& end) {
+    for (const Entry& entry : look.state.entries) {
+        if (entry.kind != EntryKind::Event || entry.as != end.as || entry.from != end.from)
+            continue;
+        const auto event = sessions::read_event(entry.body);
+        if (event && sessions::event_kinds[event->what].stops) return &entry;
+    }
+    return nullptr;
+}
+
+std::string never_tap(const Look& look, const Entry& entry, const std::string& id,
+                      const std::string& label) {
+    return tap(look, {.id = id,
+                      .act = "never",
+                      .label = label,
+                      .fields = {{"entry", std::to_string(entry.n)}, {"why", "told by mistake"}}});
+}
+
 std::string taken_back(const Look& look, const Entry& entry) {
     const std::string number = std::to_string(entry.n);
     std::vector<std::string> each;
@@ -85,12 +107,17 @@ std::string taken_back(const Look& look, const Entry& entry) {
                                   .fields = {{"entry", number}, {"why", "told wrongly before"}},
                                   .inside = minutes_field("last-minutes")}));
     }
-    each.push_back(tap(look, {.id = "last-never",
-                              .act = "never",
-                              .label = is_run(entry)                         ? "That did not run"
-                                       : entry.kind == EntryKind::SessionEnd ? "It has not ended"
-                                                                             : "That was not so",
-                              .fields = {{"entry", number}, {"why", "told by mistake"}}}));
+    if (entry.kind == EntryKind::SessionEnd) {
+        if (const Entry* event = event_that_ended(look, entry))
+            each.push_back(
+                never_tap(look, *event, "event-never",
+                          std::string(words_for(sessions::read_event(event->body)->what).button) +
+                              " was not so"));
+    }
+    each.push_back(never_tap(look, entry, "last-never",
+                             is_run(entry)                         ? "That did not run"
+                             : entry.kind == EntryKind::SessionEnd ? "It has not ended"
+                                                                   : "That was not so"));
     return "<details id=\"put-right\"><summary>Put it right</summary>\n" + taps(each) +
            "</details>\n";
 }

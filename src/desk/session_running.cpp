@@ -65,7 +65,7 @@ std::string is_it_over(const Look& look, const sessions::OpenRun& run) {
 }  // namespace
 
 std::string minutes_field(std::string_view id) {
-    return small_field(id, "minutes", "min", "",
+    return small_field(id, "minutes", "Minutes", "",
                        "inputmode=\"decimal\" size=\"4\" maxlength=\"8\" class=\"few\" "
                        "autocomplete=\"off\" required");
 }

@@ -6,6 +6,7 @@
 
 #include "desk/frame.hpp"
 #include "desk/session_drawings.hpp"
+#include "desk/session_ears.hpp"
 #include "desk/session_forms.hpp"
 #include "earbudget/advice/phrases.hpp"
 #include "report/sentences.hpp"
@@ -33,13 +34,6 @@ const Ids* ids_handed_out(const Somebody& one) {
 bool is_told_to_wear(const Look& look, const Somebody& one, const Ids& ids) {
     const auto worn = look.state.session.worn.find(one.as);
     return worn != look.state.session.worn.end() && are_same_set(worn->second.wears, ids);
-}
-
-std::vector<std::pair<std::string, std::string>> wear_fields(const Somebody& one, const Ids& ids) {
-    std::vector<std::pair<std::string, std::string>> fields = {{"as", one.as}};
-    for (const std::string& id : ids)
-        fields.emplace_back("wears", id);
-    return fields;
 }
 
 /// What to hand out, in words: title of each, or that nobody may start.
@@ -76,67 +70,6 @@ std::string how(const Plan& plan, const Ids& ids) {
 std::string folded_once_seated(const Somebody& one, const std::string& pictures) {
     if (!one.ears.left || !one.ears.right || pictures.empty()) return pictures;
     return "<details id=\"how\"><summary>How it is seated</summary>\n" + pictures + "</details>\n";
-}
-
-std::string ear_tap(const Look& look, const Somebody& one, std::string_view ear, bool is_seated,
-                    std::string_view key) {
-    const std::string side(ear);
-    const std::string name = side == "left" ? "Left ear" : "Right ear";
-    return tap(look, {.id = "seated-" + side,
-                      .act = "check",
-                      .label = is_seated ? "✓ " + name + " seated" : name + " seated?",
-                      .key = std::string(key),
-                      .look = is_seated ? "tick done" : "tick",
-                      .fields = {{"as", one.as}, {"ear", side}, {"seated", "yes"}}});
-}
-
-/// The last ear that was told not to be seated, since it was put in.
-bool is_told_not_seated(const Look& look, const Somebody& one) {
-    bool not_seated = false;
-    for (const registers::Entry& entry : look.state.entries) {
-        if (entry.as != one.as) continue;
-        if (entry.kind == registers::EntryKind::Wear) not_seated = false;
-        const auto check = entry.kind == registers::EntryKind::Check
-                               ? sessions::read_check(entry.body)
-                               : std::nullopt;
-        if (check) not_seated = !check->seated;
-    }
-    return not_seated;
-}
-
-std::string spare_taps(const Look& look, const Plan& plan, const Somebody& one) {
-    const auto worn = one.worn->wears;
-    std::vector<std::string> each;
-    if (one.out && !one.out->spare.empty() && !are_same_set(one.out->spare, worn)) {
-        each.push_back(
-            tap(look, {.id = "spare",
-                       .act = "wear",
-                       .label = "Take the spare: " + report::worn_title(plan, one.out->spare),
-                       .key = "v",
-                       .look = "main",
-                       .fields = wear_fields(one, one.out->spare)}));
-    }
-    auto badly = wear_fields(one, worn);
-    badly.emplace_back("poor_fit", "yes");
-    each.push_back(tap(look, {.id = "stays-bad",
-                              .act = "wear",
-                              .label = "It stays badly seated: count it so",
-                              .fields = badly}));
-    return element("p", "Not seated: put it in again and tick it. Where it does not seat:") +
-           taps(each);
-}
-
-std::string ticks(const Look& look, const Plan& plan, const Somebody& one) {
-    std::string content = taps({ear_tap(look, one, "left", one.ears.left, "l"),
-                                ear_tap(look, one, "right", one.ears.right, "r")},
-                               "ticks");
-    if (is_told_not_seated(look, one)) return content + spare_taps(look, plan, one);
-    return content +
-           taps({tap(look, {.id = "not-seated",
-                            .act = "check",
-                            .label = "Not seated",
-                            .key = "n",
-                            .fields = {{"as", one.as}, {"ear", "both"}, {"seated", "no"}}})});
 }
 
 /// Anything of the catalogue, or nothing.

@@ -206,6 +206,8 @@ TEST_CASE("what stops ends the session, and nothing is run until somebody cleare
     const std::string over = desk.page();
     CHECK(holds(over, "STOP: P-1: Ringing"));
     CHECK(holds(over, "Take the person out"));
+    CHECK(holds(over, "Ringing was not so"));
+    CHECK_FALSE(holds(over, "seated?"));
     // A later session says so before it begins, and refuses runs.
     desk.begin();
     CHECK(holds(desk.page(), "STOP: P-1: Ringing"));
@@ -305,4 +307,36 @@ TEST_CASE("a card of the folder that is not on the plan is answered and run") {
     desk.pressed("card-done", {{"card", "epi-2mm"}, {"minutes", "3"}});
     const auto run = desk.reg().of_session(desk.number).back();
     CHECK(run.to.ms - run.from.ms == 180'000);
+}
+
+TEST_CASE("without its plan a session is still stopped and ended") {
+    SessionByForms desk;
+    desk.begin();
+    desk.pressed("start", {{"sequence", "gre-3d"}});
+    std::filesystem::remove(desk.path("studies/plan.toml"));
+    const std::string page = desk.page();
+    CHECK(holds(page, "What may be run cannot be answered now"));
+    CHECK(holds(page, "Stop: it is over now"));
+    desk.pressed("event", {{"what", "squeeze-ball"}});
+    desk.pressed("stop");
+    desk.pressed("end");
+    CHECK(holds(desk.page(), "ended at"));
+}
+
+TEST_CASE("what is handed out instead, and its spare, come from where the sheet has them") {
+    SessionByForms desk;
+    desk.begin("P-2", {{"present-companion", "C-1"}});
+    const std::string page = desk.page();
+    CHECK(holds(page, "C-1 (companion)"));
+    CHECK(holds(page, "roll the plug thin"));
+    desk.pressed("wear", {{"as", "P-2"}, {"wears", "formable"}});
+    CHECK(holds(desk.page(), "Left ear seated?"));
+    desk.pressed("check", {{"as", "P-2"}, {"ear", "both"}, {"seated", "no"}});
+    CHECK(holds(desk.page(), "Take the spare: "));
+    desk.pressed("wear", {{"as", "P-2"}, {"wears", "formable"}, {"poor_fit", "yes"}});
+    CHECK(holds(desk.page(), "poorly seated"));
+    desk.pressed("stop-all");
+    CHECK(holds(desk.page(), "Everything is stopped"));
+    const auto entries = desk.reg().of_session(desk.number);
+    CHECK(entries.back().kind == registers::EntryKind::Event);
 }

@@ -24,11 +24,23 @@ using report::html::text;
 
 namespace {
 
-/// So many people, alike ones together, have figures of their own, and figures and drawings so many
-/// bytes; the whole report has all. Own choices, for the size of the page.
+/// So many people, alike ones together, have figures of their own; the whole report has all. Own
+/// choice.
 constexpr std::size_t most_groups = 6;
-constexpr std::size_t most_bytes_of_figures = 50'000;
+
+/// Own choices, for the size of the page: what its parts take is told from above.
+constexpr std::size_t most_bytes_beside_styles = 103'000;
+constexpr std::size_t bytes_of_a_row = 1'900;
+constexpr std::size_t bytes_of_a_person = 3'000;
+constexpr std::size_t bytes_of_all_else = 15'000;
 constexpr std::size_t most_bytes_of_a_drawing = 12'000;
+
+/// What figures may take beside the form.
+std::size_t room_for_figures(const TrialForm& form) {
+    const std::size_t taken = form.rows.size() * bytes_of_a_row +
+                              form.people.size() * bytes_of_a_person + bytes_of_all_else;
+    return taken < most_bytes_beside_styles ? most_bytes_beside_styles - taken : 0;
+}
 
 std::string advice_markup(const PersonResult& person, const Trial& trial) {
     std::string items;
@@ -156,7 +168,7 @@ std::string answer_markup(const Trial& shown) {
         std::string one = person_markup(fmt::format("person-{}", shown_groups + 1),
                                         report::ids_of_group(assessment.people, group),
                                         assessment.people[group.front()], shown);
-        if (figures.size() + one.size() > most_bytes_of_figures) break;
+        if (figures.size() + one.size() > room_for_figures(shown.form())) break;
         figures += one;
     }
     markup += figures;

@@ -43,7 +43,7 @@ std::string Cells::typed(const std::string& name, std::string_view label, const 
 
 std::string Cells::chosen(const std::string& name, std::string_view label, const std::string& value,
                           const Named& options, std::string_view list) const {
-    if (options.empty() || (options.size() > most_of_a_list && !list.empty())) {
+    if (options.empty()) {
         return typed(name, label, value, "wider",
                      list.empty() ? "" : fmt::format("list=\"{}\"", list));
     }

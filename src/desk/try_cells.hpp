@@ -17,9 +17,9 @@ using Named = std::vector<std::pair<std::string, std::string>>;
 /// What is wrong, by the name of the field that it is wrong in.
 using Wrong = std::vector<std::pair<std::string, std::string>>;
 
-/// As many can be chosen from a list that opens; more are typed, with a list of what there is. Own
-/// choice, for the size of the page.
-inline constexpr std::size_t most_of_a_list = 20;
+/// In all fields of a kind together so many options open where they are; more are typed, with one
+/// list of what there is. Own choice, for the size of the page.
+inline constexpr std::size_t most_options = 240;
 
 /// What is wrong in a field, in a place that is there in any case.
 [[nodiscard]] std::string wrong_in(const Wrong& wrong, const std::string& name);
@@ -33,7 +33,7 @@ class Cells {
                                     const std::string& value, std::string_view look = {},
                                     std::string_view attributes = {}) const;
 
-    /// One of several, or what stands there and is none of them. Of very many it is typed, with the
+    /// One of several, or what stands there and is none of them. Without any it is typed, with the
     /// list of that id.
     [[nodiscard]] std::string chosen(const std::string& name, std::string_view label,
                                      const std::string& value, const Named& options,

@@ -23,22 +23,28 @@ Named with_none(std::string_view words, const Named& options) {
     return all;
 }
 
+/// Of fields that are typed.
 std::string datalist(std::string_view id, const Named& options) {
-    if (options.size() <= most_of_a_list) return "";
     std::string markup;
     for (const auto& [value, words] : options)
         markup += fmt::format("<option value=\"{}\">{}</option>\n", escaped(value), escaped(words));
     return fmt::format("<datalist id=\"{}\">\n{}</datalist>\n", id, markup);
 }
 
+/// Options of so many fields; none where they are to be typed.
+Named in_fields(std::size_t fields, std::string_view none, const Named& options) {
+    if (options.empty() || fields * options.size() > most_options) return {};
+    return with_none(none, options);
+}
+
 std::string row_markup(const TrialRow& row, std::size_t number, const Cells& fields,
-                       const Choices& choices) {
+                       const Named& sequences) {
     const bool is_rest = row.sequence.empty();
     const std::string what = fmt::format("{} ({})", number, is_rest ? "a rest" : row.sequence);
     std::string markup = hidden("row", row.key) + index_field(row.key + ".from", row.from) +
                          index_field(row.key + ".rest-from", row.rest_from);
-    markup += fields.chosen(row.key + ".sequence", "Sequence", row.sequence,
-                            with_none("nothing, a rest", choices.sequences), "sequences");
+    markup +=
+        fields.chosen(row.key + ".sequence", "Sequence", row.sequence, sequences, "sequences");
     markup += fields.typed(row.key + ".duration", is_rest ? "Time" : "Time of a run", row.duration);
     markup += fields.typed(row.key + ".repeat", "Runs", row.repeat, "narrow",
                            "inputmode=\"numeric\" placeholder=\"1\"");
@@ -56,9 +62,10 @@ std::string timeline_markup(const PlanFile& file, const Trial& trial, const Cell
                             const Choices& choices) {
     const TrialForm& form = trial.form();
     std::string rows = hidden("timeline-first", fmt::format("{}", form.timeline.first));
+    const Named sequences = in_fields(form.rows.size(), "nothing, a rest", choices.sequences);
     std::size_t number = 0;
     for (const TrialRow& row : form.rows)
-        rows += row_markup(row, ++number, fields, choices);
+        rows += row_markup(row, ++number, fields, sequences);
     rows += element(
         "div", "acts",
         redrawing("Add a sequence", "add", "row") + redrawing("Add a rest", "add-rest", "row"));
@@ -67,7 +74,8 @@ std::string timeline_markup(const PlanFile& file, const Trial& trial, const Cell
     return report::html::section("try-timeline", 2, "What runs, in order", rows);
 }
 
-std::string person_fields(const TrialPerson& person, const Cells& fields, const Choices& choices) {
+std::string person_fields(const TrialPerson& person, const Cells& fields, const Choices& choices,
+                          std::size_t people) {
     const std::string& key = person.key;
     const std::string who = person.id.empty() ? "this person" : person.id;
     std::string markup = hidden("person", key) + index_field(key + ".from", person.from) +
@@ -75,9 +83,10 @@ std::string person_fields(const TrialPerson& person, const Cells& fields, const 
                          hidden(key + ".role", person.role);
     markup += fields.typed(key + ".id", "Person", person.id, "wider");
     markup += fields.chosen(key + ".wears", "Wears", person.wears[0],
-                            with_none("nothing", choices.protectors), "protectors");
-    markup += fields.chosen(key + ".wears-2", "and", person.wears[1],
-                            with_none("nothing else", choices.protectors), "protectors");
+                            in_fields(2 * people, "nothing", choices.protectors), "protectors");
+    markup +=
+        fields.chosen(key + ".wears-2", "and", person.wears[1],
+                      in_fields(2 * people, "nothing else", choices.protectors), "protectors");
     markup += fields.typed(key + ".sessions", "Sessions a day", person.sessions, "narrow",
                            "inputmode=\"numeric\" placeholder=\"1\"");
     markup += fields.typed(key + ".days", "Days a week", person.days, "narrow",
@@ -106,7 +115,7 @@ std::string people_markup(const PlanFile& file, const Trial& trial, const Cells&
     std::string people = hidden("persons-first", fmt::format("{}", form.persons.first));
     for (const TrialPerson& person : form.people)
         people += fieldset(fmt::format("{}, {}", person.id, person.role), "line",
-                           person_fields(person, fields, choices));
+                           person_fields(person, fields, choices, form.people.size()));
     people += window_markup("People", "person", form.persons, entries_in(file.tree, "person"),
                             most_people_shown, file.listed.name);
     return report::html::section("try-people", 2, "Who, and what they wear", people);

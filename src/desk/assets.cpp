@@ -9,18 +9,29 @@ namespace earbudget::desk {
 
 namespace {
 
+std::string type_of(std::string_view name) {
+    if (name.ends_with(".css")) return "text/css; charset=utf-8";
+    return name.ends_with(".svg") ? "image/svg+xml" : "text/javascript; charset=utf-8";
+}
+
 Reply asset(const Opened& /*desk*/, const Asked& asked, const Parts& parts) {
-    const auto found = std::ranges::find(assets(), parts.front(), &Asset::name);
+    // Browsers ask for this name where a page, as a report does, names no icon.
+    const std::string name = parts.empty() ? "icon.svg" : parts.front();
+    const auto found = std::ranges::find(assets(), name, &Asset::name);
     if (found == assets().end()) return refused(asked, 404, "There is no such file", {});
-    const bool style = found->name.ends_with(".css");
-    Reply reply{200, style ? "text/css; charset=utf-8" : "text/javascript; charset=utf-8",
-                style ? std::string(report::html::style_sheet) : std::string(), {}, {}};
+    Reply reply{200,
+                type_of(name),
+                name.ends_with(".css") ? std::string(report::html::style_sheet) : std::string(),
+                {},
+                {}};
     reply.body += found->content;
     return reply;
 }
 
 }  // namespace
 
-std::vector<Route> asset_routes() { return {{"GET", "/desk/*", asset}}; }
+std::vector<Route> asset_routes() {
+    return {{"GET", "/desk/*", asset}, {"GET", "/favicon.ico", asset}};
+}
 
 }  // namespace earbudget::desk

@@ -75,6 +75,7 @@ Reply framed(const Asked& asked, const Page& page, int status) {
             "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
             "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
             "<title>{0} – earbudget</title>\n<link rel=\"stylesheet\" href=\"/desk/desk.css\">\n"
+            "<link rel=\"icon\" href=\"/desk/icon.svg\" type=\"image/svg+xml\">\n"
             "<script src=\"/desk/desk.js\" defer></script>\n</head>\n<body class=\"desk {1}\">\n"
             "<a class=\"skip\" href=\"#main\">Skip to the page</a>\n"
             "<header class=\"top\">\n{2}</header>\n"

@@ -6,13 +6,11 @@
 #include <utility>
 
 #include <boost/asio/buffer.hpp>
-#include <boost/beast/http/basic_parser.hpp>
-#include <boost/beast/http/status.hpp>
-#include <fmt/format.h>
 
 #include "serving/body.hpp"
 #include "serving/guard.hpp"
-#include "serving/policy.hpp"
+#include "serving/request_parser.hpp"
+#include "serving/sent.hpp"
 #include "serving/target.hpp"
 
 namespace earbudget::serving {
@@ -21,102 +19,8 @@ namespace {
 
 namespace http = boost::beast::http;
 using boost::system::error_code;
-using Piece = boost::beast::string_view;
 
 constexpr std::size_t longest_path = 1'000;  // own choice
-
-std::string_view view(Piece piece) { return {piece.data(), piece.size()}; }
-
-struct Head {
-    Knock knock = {};
-    std::string target = {}, content_type = {};
-    bool waits_to_go_on = false, by_script = false;
-    bool is_ambiguous = false;  ///< what may stand once stands twice, or is packed
-};
-
-/// Puts a value where it is the first of its name.
-void once(std::string& into, std::string_view value, Head& head) {
-    if (!into.empty()) head.is_ambiguous = true;
-    into = value;
-}
-
-/// Takes a head apart and gives the body on, by the library's rules of what is HTTP.
-class Parser : public http::basic_parser<true> {
-  public:
-    Parser() {
-        header_limit(most_head_bytes);
-        // What frames the parts of a form, and chunks, come on top of what is counted.
-        constexpr std::uint64_t frames = std::uint64_t{16} << 20U;
-        body_limit(most_upload_bytes + most_form_bytes + frames);
-    }
-
-    Head head = {};
-    Body* body = nullptr;
-
-  private:
-    void on_request_impl(http::verb /*verb*/, Piece method, Piece target, int /*version*/,
-                         error_code& /*failure*/) override {
-        head.knock.method = view(method);
-        head.target = view(target);
-    }
-
-    void on_field_impl(http::field field, Piece name, Piece text, error_code&) override {
-        const std::string_view value = view(text);
-        Knock& knock = head.knock;
-        switch (field) {
-            case http::field::host:
-                once(knock.host, value, head);
-                break;
-            case http::field::origin:
-                once(knock.origin, value, head);
-                break;
-            case http::field::content_type:
-                once(head.content_type, value, head);
-                break;
-            case http::field::content_encoding:
-                head.is_ambiguous = true;
-                break;
-            case http::field::expect:
-                head.waits_to_go_on = value == "100-continue";
-                break;
-            case http::field::cookie:
-                knock.cookies += knock.cookies.empty() ? "" : "; ";
-                knock.cookies += value;
-                break;
-            default:
-                own_field(name, value);
-        }
-    }
-
-    /// Those that the library has no number for.
-    void own_field(Piece name, std::string_view value) {
-        using boost::beast::iequals;
-        Knock& knock = head.knock;
-        if (iequals(name, "Sec-Fetch-Site")) once(knock.fetch_site, value, head);
-        if (iequals(name, "Sec-Fetch-Mode")) once(knock.fetch_mode, value, head);
-        if (iequals(name, "Earbudget-Secret")) once(knock.proxy_secret, value, head);
-        if (iequals(name, "Earbudget-Person")) once(knock.proxy_person, value, head);
-        if (iequals(name, "Earbudget-Script")) head.by_script = true;
-    }
-
-    std::size_t take(Piece piece, error_code& failure) {
-        if (body && !body->take(view(piece)))
-            failure = http::make_error_code(http::error::body_limit);
-        return piece.size();
-    }
-    std::size_t on_body_impl(Piece piece, error_code& failure) override {
-        return take(piece, failure);
-    }
-    std::size_t on_chunk_body_impl(std::uint64_t /*left*/, Piece piece,
-                                   error_code& failure) override {
-        return take(piece, failure);
-    }
-    void on_response_impl(int, Piece, int, error_code&) override {}
-    void on_header_impl(error_code&) override {}
-    void on_body_init_impl(const boost::optional<std::uint64_t>&, error_code&) override {}
-    void on_chunk_header_impl(std::uint64_t, Piece, error_code&) override {}
-    void on_finish_impl(error_code&) override {}
-};
 
 Reply not_understood() {
     return plain_refusal(400, "Not understood", "Accepted: what the pages of the desk ask.");
@@ -135,28 +39,6 @@ Reply refusal_of(Body::Trouble trouble) {
         default:
             return not_understood();
     }
-}
-
-/// A header's value as it may travel: no page makes one of several lines.
-std::string one_line(std::string_view value) {
-    std::string line;
-    for (const char letter : value)
-        if (letter < 0 || letter >= ' ') line += letter;
-    return line;
-}
-
-std::string as_sent(const Reply& reply, bool without_body) {
-    const auto reason =
-        http::obsolete_reason(http::int_to_status(static_cast<unsigned>(reply.status)));
-    std::string text = fmt::format(
-        "HTTP/1.1 {} {}\r\nConnection: close\r\nContent-Length: {}\r\n"
-        "Content-Type: {}\r\n",
-        reply.status, view(reason), reply.body.size(), reply.type);
-    for (const auto& headers : {policy_headers(reply), reply.headers})
-        for (const auto& [name, value] : headers)
-            text += fmt::format("{}: {}\r\n", name, one_line(value));
-    text += "\r\n";
-    return without_body ? text : text + reply.body;
 }
 
 }  // namespace
@@ -268,7 +150,7 @@ class Conversation::Inside {
 
     const Guard& guard_;
     const Answering& answering_;
-    Parser parser_ = {};
+    RequestParser parser_ = {};
     std::string waiting_ = {};
     bool has_head_ = false, is_decided_ = false, is_admitted_ = false;
     std::optional<Reply> refusal_ = std::nullopt;

@@ -7,6 +7,7 @@ import shutil
 import subprocess
 from typing import Callable, Optional
 
+import desk
 import studies
 import timing
 
@@ -165,7 +166,14 @@ def sounds(place):
         yield measure(name, [path], at_most("peak_MB", megabytes), done=pathlib.Path(path).unlink)
 
 
-GROUPS = {"start": starts, "plans": plans, "library": of_library, "sounds": sounds}
+def desk_answers(place):
+    """Ten answers a run: one takes so little that the clock's own error would show."""
+    for name, at, ask, nothing, target in desk.answers(place):
+        yield Workload(name, lambda at=at, ask=ask: desk.cost_of(at, ask, 10), None, "an empty answer",
+                       lambda at=at, nothing=nothing: desk.cost_of(at, nothing, 10), target)
+
+
+GROUPS = {"start": starts, "plans": plans, "library": of_library, "sounds": sounds, "desk": desk_answers}
 
 
 def all_of(place, only):

@@ -84,8 +84,8 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     };
     CHECK(message({"asess", "plan.toml"}) ==
           "earbudget: unknown command \"asess\", the nearest known is \"assess\"; type: earbudget "
-          "assess plan.toml; accepted: measure, assess, ratings, choose, review, cards, predict, "
-          "new, desk, register, session\n");
+          "assess plan.toml; accepted: measure, assess, ratings, choose, review, cards, "
+          "response, predict, new, desk, register, session\n");
     CHECK(holds(message({"chose"}), "nearest known is \"choose\""));
     CHECK(holds(message({"hepl"}), "nearest known is \"help\"; type: earbudget help; "));
     CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));

@@ -45,8 +45,8 @@ TEST_CASE("help, of the program and of a command, is status 0 and the same as --
     CHECK(more.status == 2);
     CHECK(more.errors ==
           "earbudget help: \"extra\" is a word too many; accepted: earbudget help "
-          "COMMAND, with one of measure, assess, ratings, choose, review, cards, predict, new, "
-          "desk, register, session\n");
+          "COMMAND, with one of measure, assess, ratings, choose, review, cards, "
+          "response, predict, new, desk, register, session\n");
     const Outcome wrong = run_program({"help", "asess"});
     CHECK(wrong.status == 2);
     CHECK(holds(wrong.errors, "type: earbudget help assess; accepted: "));

@@ -147,7 +147,10 @@ class Pool {
     [[nodiscard]] std::size_t kinds() const { return kinds_.size(); }
     /// Each kind as often as any other: some pages have a hundred links to one.
     [[nodiscard]] const std::string& any(Mutations& mutations) const {
-        const auto& same = by_kind_.at(kinds_[mutations.below(kinds_.size())]);
+        const std::string& kind = kinds_[mutations.below(kinds_.size())];
+        // A trial draws: one costs as much as a hundred others.
+        if (kind.find("/try") != kind.npos && mutations.below(4) > 0) return any(mutations);
+        const auto& same = by_kind_.at(kind);
         return same[mutations.below(same.size())];
     }
 

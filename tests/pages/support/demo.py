@@ -31,7 +31,7 @@ class Program:
     """Runs the program as built; its output goes to a folder that ends with it."""
 
     def __init__(self, executable):
-        self._executable = str(pathlib.Path(executable).resolve())
+        self.executable = str(pathlib.Path(executable).resolve())
         self._folder = tempfile.TemporaryDirectory(prefix="pages-")
         self.folder = pathlib.Path(self._folder.name)
 
@@ -39,7 +39,7 @@ class Program:
         """What the program prints; AssertionError where it refuses."""
         folds = arguments[0] in ("assess", "choose", "review")
         whole = ["--detail"] if folds and unfolded else []
-        command = [self._executable, *map(str, arguments), *whole, "--format", output_format]
+        command = [self.executable, *map(str, arguments), *whole, "--format", output_format]
         done = subprocess.run(command, cwd=ROOT, capture_output=True, check=False)
         # 1 says that somebody is over a limit: computed all the same.
         assert done.returncode in (0, 1), f"{command} ended with {done.returncode}: {done.stderr!r}"

@@ -64,7 +64,7 @@ class Page:
         """Everything since `open` that a quiet page does not cause, one line each."""
         found = []
         for event in self.browser.events:
-            found += _complaint(event["method"], event["params"], self.url)
+            found += complaint(event["method"], event["params"], lambda asked: asked == self.url)
         return found
 
     def pdf(self, paper):
@@ -82,17 +82,19 @@ class Page:
         return self.browser.bytes_of("Page.captureScreenshot", captureBeyondViewport=True)
 
 
-def _complaint(method, details, url):
+def complaint(method, details, is_own):
+    """What an event says that a quiet page does not cause; `is_own` tells of an address whether it may be
+    asked for."""
     if method == "Network.requestWillBeSent":
         asked = details["request"]["url"]
-        return [] if asked == url or asked.startswith("data:") else [f"request: {asked[:200]}"]
+        return [] if is_own(asked) or asked.startswith("data:") else [f"request: {asked[:200]}"]
     if method == "Runtime.consoleAPICalled":
         words = " ".join(str(argument.get("value")) for argument in details["args"])
         return [f"console: {words[:200]}"]
     if method == "Runtime.exceptionThrown":
         return [f"exception: {details['exceptionDetails']['text']}"]
     if method == "Log.entryAdded":
-        return [f"log: {details['entry']['text']}"]
+        return [f"log: {details['entry']['text']} {details['entry'].get('url', '')}".strip()]
     if method == "Audits.issueAdded":
         return [f"issue: {details['issue']['code']} {details['issue']['details']}"[:300]]
     if method == "Page.javascriptDialogOpening":

@@ -50,6 +50,7 @@ struct Route {
 [[nodiscard]] std::vector<Route> sounds_routes();
 [[nodiscard]] std::vector<Route> review_routes();
 [[nodiscard]] std::vector<Route> measure_routes();
+[[nodiscard]] std::vector<Route> predict_routes();
 
 /// Every page of the desk.
 [[nodiscard]] const std::vector<Route>& all_routes();

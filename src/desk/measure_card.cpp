@@ -37,15 +37,17 @@ void name_as_sent(std::string& words, std::string_view here, const std::string& 
 
 /// Under which the new card is offered.
 void offer_names(const Job& job, Typed& values) {
-    const std::string stem = fs::path(visible_text(sent_name(job, "recording"))).stem().string();
+    const std::string& sent = sent_name(job, "recording");
+    const std::string stem =
+        fs::path(visible_text(sent.empty() ? sent_name(job, "waveform") : sent)).stem().string();
     values["id"] = stem;
     values["title"] = stem;
 }
 
-std::string save_form(const Opened& desk, const Asked& asked, const Job& job,
+std::string save_form(const Opened& desk, const Asked& asked, const std::string& action,
                       const CardDraft& draft) {
     return checked_form(
-        asked, "/measure/" + job.name,
+        asked, action,
         card_fieldsets(draft.state) + folder_choice(desk, asked.form) +
             outcome_part(draft.state, "The card reads without mistakes and can be saved."),
         "Save the card");
@@ -59,18 +61,28 @@ std::string card_of_job(const Job& job) {
     if (!fs::is_regular_file(path, missing)) return "";
     Sequence card = files::read_sequence_card(path);
     name_as_sent(card.origin.recording, "recording", sent_name(job, "recording"));
+    constexpr std::string_view from_waveform = "none: predicted from the waveform ";
+    if (card.origin.recording.starts_with(from_waveform))
+        card.origin.recording =
+            std::string(from_waveform) + visible_text(sent_name(job, "waveform"));
+    if (const std::string& response = sent_name(job, "response"); !response.empty())
+        if (const std::string here = "response response.toml";
+            card.origin.calibration.starts_with(here))
+            card.origin.calibration.replace(0, here.size(), "response " + response);
     name_as_sent(card.origin.background, "background", sent_name(job, "background"));
     return files::write_sequence_card(card);
 }
 
-Reply measured_page(const Opened& desk, const Asked& asked, const Job& job) {
+Reply measured_page(const Opened& desk, const Asked& asked, const Job& job, const AboutJob& about) {
     constexpr int has_mistakes = 422;
     const std::string report = main_of_report(job.answer->output);
     const bool fits = report.size() <= longest_report_within;
     const std::string base = card_of_job(job);
-    std::string links = "\n" + link("/measure/report/" + job.name, "Whole report", "act") + "\n";
+    std::string links =
+        "\n" + link(fmt::format("{}report/{}", about.address, job.name), "Whole report", "act") +
+        "\n";
     if (!base.empty()) links += link("#save", "Save the card", "act") + "\n";
-    std::string main = measured_from(job) + element("p", "acts", links) +
+    std::string main = about.sent + element("p", "acts", links) +
                        report::html::list_of(notes_told(*job.answer)) +
                        (fits ? report : first_section(report));
     if (!fits)
@@ -95,10 +107,12 @@ Reply measured_page(const Opened& desk, const Asked& asked, const Job& job) {
                 return save_new_card(desk, *draft.card, place);
             status = has_mistakes;
         }
-        main += section("bands-of-card", 2, "Levels as the card has them", draft_levels(draft)) +
-                section("save", 2, "Save the card", save_form(desk, asked, job, draft));
+        main +=
+            section("bands-of-card", 2, "Levels as the card has them", draft_levels(draft)) +
+            section("save", 2, "Save the card",
+                    save_form(desk, asked, fmt::format("{}{}", about.address, job.name), draft));
     }
-    main += measured_again(asked, job);
+    main += about.again;
     return framed(asked, {.here = "/measure", .title = job.title, .main = main}, status);
 }
 

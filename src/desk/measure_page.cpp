@@ -67,20 +67,22 @@ std::string measure_form(const Asked& asked, const Form& typed, const Mistakes& 
                      "enctype=\"multipart/form-data\"");
 }
 
-Reply measure_start_page(const Asked& asked, const Form& typed, const Mistakes& mistakes) {
+Reply measure_start_page(const Opened& desk, const Asked& asked, const Form& typed,
+                         const Mistakes& mistakes) {
     std::string main =
         element("p",
                 "A recording and the tone of a calibrator, made with the same gain, become "
                 "the levels of a sequence and its card. The files stay on this machine and go "
                 "when the desk ends.") +
         report::html::list_of(mistakes.others, "wrong") +
-        section("measure", 2, "Measure a recording", measure_form(asked, typed, mistakes));
+        section("measure", 2, "Measure a recording", measure_form(asked, typed, mistakes)) +
+        predict_section(desk, asked);
     return framed(asked, {.here = "/measure", .title = "Measure and predict", .main = main},
                   mistakes.none() ? 200 : cannot_be_measured);
 }
 
-Reply measure_page(const Opened& /*desk*/, const Asked& asked, const Parts& /*parts*/) {
-    return measure_start_page(asked, {}, {});
+Reply measure_page(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
+    return measure_start_page(desk, asked, {}, {});
 }
 
 /// The files that were sent, by their names here, into a folder that lasts as long as the job.
@@ -103,7 +105,7 @@ Reply measure_sent(const Opened& desk, const Asked& asked, const Parts& /*parts*
         mistakes.at["recording"] =
             "no file was sent; accepted: a sound file (WAV, FLAC, AIFF and "
             "others)";
-    if (!mistakes.none()) return measure_start_page(asked, asked.form, mistakes);
+    if (!mistakes.none()) return measure_start_page(desk, asked, asked.form, mistakes);
     serving::ScratchFolder folder;
     auto names = moved_files(asked, folder.path());
     return Reply::see(
@@ -181,7 +183,9 @@ Reply job_of_measuring(const Opened& desk, const Asked& asked, const Parts& part
     const Job job = job_asked_for(desk, parts);
     if (!job.answer) return job_page(asked, job, "/measure", "");
     const std::string report = main_of_report(job.answer->output);
-    if (!report.empty()) return measured_page(desk, asked, job);
+    if (!report.empty())
+        return measured_page(desk, asked, job,
+                             {"/measure/", files_sent(job), again_form(asked, job, {})});
     std::vector<std::string> options = measure_texts();
     for (const MeasuredFile& file : measured_files)
         options.emplace_back(file.field);
@@ -276,12 +280,6 @@ const std::string& sent_name(const Job& job, std::string_view field) {
     const auto found =
         std::ranges::find(job.kept, field, &std::pair<std::string, std::string>::first);
     return found == job.kept.end() ? none : found->second;
-}
-
-std::string measured_from(const Job& job) { return files_sent(job); }
-
-std::string measured_again(const Asked& asked, const Job& job) {
-    return again_form(asked, job, {});
 }
 
 std::vector<Route> measure_routes() {

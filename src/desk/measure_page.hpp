@@ -38,13 +38,16 @@ inline constexpr auto measure_ticks = std::to_array<std::pair<std::string_view, 
 
 /// The page of a measurement that has ended: what it found, and the card to be saved, over which
 /// `form` was typed where there is one.
-[[nodiscard]] Reply measured_page(const Opened& desk, const Asked& asked, const Job& job);
+struct AboutJob {
+    std::string_view address;  ///< what the job's name stands behind
+    std::string sent;          ///< what it was made of; markup
+    std::string again;         ///< how to do it with other values; markup
+};
+[[nodiscard]] Reply measured_page(const Opened& desk, const Asked& asked, const Job& job,
+                                  const AboutJob& about);
 
-/// The files that were sent, as they were sent and as reports call them.
-[[nodiscard]] std::string measured_from(const Job& job);
-
-/// The form to measure them again.
-[[nodiscard]] std::string measured_again(const Asked& asked, const Job& job);
+/// The form for a sequence that has never run, whose waveform is sent.
+[[nodiscard]] std::string predict_section(const Opened& desk, const Asked& asked);
 
 /// By which name the browser sent a file; empty where it did not.
 [[nodiscard]] const std::string& sent_name(const Job& job, std::string_view field);

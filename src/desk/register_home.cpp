@@ -175,7 +175,7 @@ std::string link_section(const Asked& asked, const OfRegister& opened) {
         "link", 2, "Two codes of one person",
         element("p",
                 "What was recorded by either code then counts for one person, in every answer. "
-                "That is an entry; to correct it parts them again.") +
+                "Look twice: nothing here parts them again.") +
             post_form(asked, "/register/link",
                       hidden("newest", fmt::format("{}", opened.newest)) +
                           field({.name = "one", .label = "One code", .attributes = look}) +

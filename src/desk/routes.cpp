@@ -62,7 +62,7 @@ const std::vector<Route>& all_routes() {
         std::vector<Route> routes;
         for (const auto& some :
              {today_routes(), session_routes(), try_routes(), register_routes(), sounds_routes(),
-              review_routes(), measure_routes(), asset_routes()})
+              review_routes(), measure_routes(), predict_routes(), asset_routes()})
             routes.insert(routes.end(), some.begin(), some.end());
         return routes;
     }();

@@ -70,7 +70,7 @@ std::string begin_form(const Beginning& at, const HeardBefore& heard) {
                          field({.name = "as",
                                 .label = "Their code in the register",
                                 .value = form.get("as"),
-                                .hint = "never a name; a new code is a new person",
+                                .hint = "never a name, without a blank; a new code is a new person",
                                 .attributes = std::string(code_attributes)});
     if (at.asked.by_is_settled) {
         fields += element("p", text("Told by " + at.asked.by + ", as the web server says."));

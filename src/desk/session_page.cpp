@@ -105,8 +105,9 @@ std::string head(const Look& look) {
     const std::string since =
         look.is_over()
             ? "ended at " + look.clock(*look.state.session.ends)
-            : fmt::format("since {}, <time data-since=\"{}\"></time>",
-                          look.clock(look.state.session.begins), look.state.session.begins.ms);
+            : fmt::format("since {}, <time data-since=\"{}\">{}</time>",
+                          look.clock(look.state.session.begins), look.state.session.begins.ms,
+                          clock_words(look.now.ms - look.state.session.begins.ms));
     return element("p", "soft",
                    text(look.state.session.start.plan->title) + " · " + since + " · " +
                        link(fmt::format("/session/{}", look.number()), "Look again") +

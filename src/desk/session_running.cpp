@@ -21,14 +21,6 @@ using report::html::text;
 
 constexpr std::int64_t asked_again_after_ms = 120'000;  // own choice
 
-/// "4:07", as the script counts on.
-std::string clock_words(std::int64_t ms) {
-    const std::int64_t seconds = std::max<std::int64_t>(0, ms / 1000);
-    const std::int64_t minutes = seconds / 60;
-    return minutes < 60 ? fmt::format("{}:{:02}", minutes, seconds % 60)
-                        : fmt::format("{}:{:02}:{:02}", minutes / 60, minutes % 60, seconds % 60);
-}
-
 std::string counting(const char* which, Instant from, std::int64_t ms) {
     return fmt::format("<time data-{}=\"{}\">{}</time>", which, from.ms, clock_words(ms));
 }
@@ -63,6 +55,13 @@ std::string is_it_over(const Look& look, const sessions::OpenRun& run) {
 }
 
 }  // namespace
+
+std::string clock_words(std::int64_t ms) {
+    const std::int64_t seconds = std::max<std::int64_t>(0, ms / 1000);
+    const std::int64_t minutes = seconds / 60;
+    return minutes < 60 ? fmt::format("{}:{:02}", minutes, seconds % 60)
+                        : fmt::format("{}:{:02}:{:02}", minutes / 60, minutes % 60, seconds % 60);
+}
 
 std::string minutes_field(std::string_view id) {
     return small_field(id, "minutes", "Minutes", "",

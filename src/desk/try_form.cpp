@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "desk/try_rows.hpp"
+#include "earbudget/study/input_error.hpp"
 
 namespace earbudget::desk::trying {
 
@@ -212,6 +213,13 @@ std::string without_blanks(const std::string& text) {
     return text.substr(begin, text.find_last_not_of(" \t\r\n") + 1 - begin);
 }
 
+std::vector<std::string> some_sent(const serving::Form& sent, std::string_view name) {
+    std::vector<std::string> all = sent.all(name);
+    if (all.size() <= most_sent) return all;
+    throw InputError({"form"}, fmt::format("{} of \"{}\" in one form; accepted: at most {}",
+                                           all.size(), name, most_sent));
+}
+
 Shown shown_in(const serving::Form& sent, std::string_view name) {
     return {index_of(sent.get(std::string(name) + "-first")).value_or(0), 0};
 }
@@ -235,15 +243,15 @@ TrialForm form_sent(const serving::Form& sent) {
     TrialForm form;
     form.timeline = shown_in(sent, "timeline");
     form.persons = shown_in(sent, "persons");
-    for (const std::string& key : sent.all("row"))
+    for (const std::string& key : some_sent(sent, "row"))
         form.rows.push_back({.key = key,
                              .from = index_of(sent.get(key + ".from")),
                              .rest_from = index_of(sent.get(key + ".rest-from"))});
-    for (const std::string& key : sent.all("person")) {
+    for (const std::string& key : some_sent(sent, "person")) {
         TrialPerson person{.key = key,
                            .from = index_of(sent.get(key + ".from")),
                            .like = index_of(sent.get(key + ".like"))};
-        for (const std::string& task : sent.all(key + ".task")) {
+        for (const std::string& task : some_sent(sent, key + ".task")) {
             if (const auto index = index_of(task))
                 person.tasks.push_back({*index, sent.get(fmt::format("{}.title-{}", key, *index))});
         }
@@ -252,7 +260,7 @@ TrialForm form_sent(const serving::Form& sent) {
     for_each_field(form, [&](const std::string& name, std::string& value) {
         value = without_blanks(sent.get(name));
     });
-    form.policy.criteria = sent.all("policy.criteria");
+    form.policy.criteria = some_sent(sent, "policy.criteria");
     return form;
 }
 

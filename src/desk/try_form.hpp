@@ -20,6 +20,9 @@ namespace earbudget::desk::trying {
 inline constexpr std::size_t most_rows_shown = 30;
 inline constexpr std::size_t most_people_shown = 8;
 
+/// And so many of each a form may send, new ones among them. Own choice.
+inline constexpr std::size_t most_sent = 200;
+
 /// A run in the order of the timeline with the rest right after it, or a rest that follows none.
 struct TrialRow {
     std::string key;  ///< begins the names of its fields, and stays when rows are moved
@@ -85,7 +88,7 @@ struct TrialForm {
 [[nodiscard]] TrialForm form_in_file(const files::TomlTable& plan, std::size_t first_row,
                                      std::size_t first_person);
 
-/// What a browser sends of it.
+/// What a browser sends of it. Throws InputError for more than any page has.
 [[nodiscard]] TrialForm form_sent(const serving::Form& sent);
 
 /// The same as names and values, which form_sent reads back.

@@ -31,6 +31,8 @@ namespace earbudget::desk::trying {
 [[nodiscard]] std::optional<std::size_t> index_of(const std::string& text);
 [[nodiscard]] std::string text_of_index(const std::optional<std::size_t>& index);
 [[nodiscard]] std::string without_blanks(const std::string& text);
+/// All values of that name. Throws InputError for more than most_sent.
+[[nodiscard]] std::vector<std::string> some_sent(const serving::Form& sent, std::string_view name);
 /// From where on; how many, the file tells.
 [[nodiscard]] Shown shown_in(const serving::Form& sent, std::string_view name);
 

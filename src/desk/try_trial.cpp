@@ -1,6 +1,7 @@
 #include "desk/try_trial.hpp"
 
 #include <algorithm>
+#include <exception>
 
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/study/input_error.hpp"
@@ -57,7 +58,7 @@ void Trial::list(const InputError& error) {
         const editing::Outline outline(text_, error.position().file);
         if (error.position().file == FileName(path_))
             field = field_at(outline, error.position(), edits_);
-    } catch (const InputError&) {
+    } catch (const std::exception&) {
         // What cannot be read as a whole has no place.
     }
     if (field.empty())

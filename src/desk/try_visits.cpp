@@ -1,6 +1,7 @@
 #include "desk/try_visits.hpp"
 
 #include <algorithm>
+#include <exception>
 
 #include <fmt/format.h>
 
@@ -109,7 +110,7 @@ VisitsForm visits_in_file(const files::TomlTable& study, std::size_t first) {
 VisitsForm visits_sent(const serving::Form& sent) {
     VisitsForm form;
     form.shown = shown_in(sent, "visits");
-    for (const std::string& key : sent.all("visit")) {
+    for (const std::string& key : some_sent(sent, "visit")) {
         VisitRow row{.key = key, .from = index_of(sent.get(key + ".from"))};
         for_each_visit_field(row, [&](std::string_view name, std::string& value) {
             value = without_blanks(sent.get(fmt::format("{}.{}", key, name)));
@@ -191,7 +192,7 @@ void VisitsTrial::list(const InputError& error) {
                                 error.message());
             return;
         }
-    } catch (const InputError&) {
+    } catch (const std::exception&) {
         // What cannot be read as a whole has no place.
     }
     wrong_elsewhere_.emplace_back(error.what());

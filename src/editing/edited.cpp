@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <optional>
+#include <stdexcept>
 
 #include "earbudget/study/input_error.hpp"
 #include "editing/splices.hpp"
@@ -77,19 +78,21 @@ std::string spliced(const std::string& text, std::vector<Splice> splices) {
 }
 
 std::string edited(std::string_view text, const std::vector<Edit>& edits, const FileName& file) {
-    Editing editing(text, file);
-    files::TomlTable asked = editing.tree();
-    for (const Edit& edit : edits) {
-        editing.make(edit);
-        apply(edit, asked);
+    try {
+        Editing editing(text, file);
+        files::TomlTable asked = editing.tree();
+        for (const Edit& edit : edits) {
+            editing.make(edit);
+            apply(edit, asked);
+        }
+        std::string result = editing.text();
+        if (is_alike(editing.tree(), asked)) return result;
+    } catch (const std::logic_error&) {
+        // A text that is written as nobody foresaw is left alone.
     }
-    std::string result = editing.text();
-    if (!is_alike(editing.tree(), asked)) {
-        throw InputError({file},
-                         "the changes cannot be written without changing something else; accepted: "
-                         "a change by hand");
-    }
-    return result;
+    throw InputError({file},
+                     "the changes cannot be written without changing something else; accepted: a "
+                     "change by hand");
 }
 
 }  // namespace earbudget::editing

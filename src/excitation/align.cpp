@@ -36,13 +36,16 @@ class Chunks {
         begin_ = (std::max(0.0, std::floor(map.start - static_cast<double>(length_) / 2.0)) -
                   map.start) /
                  rate;
-        for_each_window(pair, map, transform,
-                        [&](const SegmentTransform& at, std::size_t first, std::size_t count) {
-                            take(at, first, count);
-                        });
+        covered_ = for_each_window(pair, map, transform,
+                                   [&](const SegmentTransform& at, std::size_t first,
+                                       std::size_t count) { take(at, first, count); });
     }
 
-    [[nodiscard]] std::size_t windows() const { return windows_; }
+    /// Too little of the waveform to tell chance from an answer.
+    [[nodiscard]] bool are_too_few() const {
+        const double least = fewest_windows * static_cast<double>(length_) / 2.0;
+        return static_cast<double>(windows_) < fewest_windows || covered_ < least;
+    }
     [[nodiscard]] double seconds() const {
         return static_cast<double>(windows_ * length_) / 2.0 / rate_;
     }
@@ -78,6 +81,7 @@ class Chunks {
     double rate_;
     std::size_t first_ = 0, count_ = 0, windows_ = 0;
     double begin_ = 0.0;
+    double covered_ = 0.0;  // samples of the waveform
     std::vector<std::array<std::vector<Slim>, gradient_axes>> chunks_;
     std::vector<std::vector<double>> drive_;
     std::vector<double> pressure_;
@@ -231,8 +235,7 @@ Aligned aligned_from(const CalibrationPair& pair, double start, bool is_known, d
     const double near_enough = static_cast<double>(transform.length()) / 128.0;
     for (int pass = 0; pass < 4; ++pass) {
         const Chunks chunks(pair, aligned.map, transform, rate);
-        if (static_cast<double>(chunks.windows()) < fewest_windows)
-            throw UnusableRecording::TooShort;
+        if (chunks.are_too_few()) throw UnusableRecording::TooShort;
         const double error = chunks.clock_error();
         const double delay = is_known ? 0.0 : chunks.delay(error);
         aligned.explained = chunks.explained(error);

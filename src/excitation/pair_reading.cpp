@@ -111,7 +111,11 @@ double for_each_window(const CalibrationPair& pair, const TimeMap& map, SegmentT
             break;
         }
     }
-    return static_cast<double>(first + 1) * static_cast<double>(transform.hop());
+    const double read = static_cast<double>(first + 1) * static_cast<double>(transform.hop());
+    if (!sampler.has_ended()) return read;
+    // The waveform may be shorter than the windows that it touches.
+    const double end = map.start + sampler.end().count() * reader.rate() * map.clock;
+    return std::clamp(end - std::max(begin, map.start), 0.0, read);
 }
 
 }  // namespace earbudget

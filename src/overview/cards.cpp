@@ -105,7 +105,9 @@ class Collection {
                 plans_.push_back(path);
             } else if (kind == "protectors") {
                 list.catalogues.push_back({path});
-            } else if (kind != "site" && kind != "study" && kind != "response") {
+            } else if (kind == "response") {
+                list.responses.push_back(path);
+            } else if (kind != "site" && kind != "study") {
                 list.passed_over.push_back(path);
             }
         });

@@ -35,8 +35,9 @@ struct ListedCatalogue {
 struct CardList {
     std::vector<ListedCard> cards;
     std::vector<ListedCatalogue> catalogues = {};
-    std::vector<std::string> files;        ///< that were read
-    std::vector<std::string> passed_over;  ///< TOML files that are none of this program's
+    std::vector<std::string> files;           ///< that were read
+    std::vector<std::string> passed_over;     ///< TOML files that are none of this program's
+    std::vector<std::string> responses = {};  ///< files of scanners' responses
 
     [[nodiscard]] std::size_t number_of(CardState state) const;
 };

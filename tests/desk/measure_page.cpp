@@ -14,8 +14,8 @@ class MeasuringDesk : public SoundsDesk {
   public:
     /// Sends files by their fields, as the server hands them on, and returns where it leads.
     [[nodiscard]] desk::Reply send(const std::vector<std::pair<std::string, std::string>>& files,
-                                   Fields fields) const {
-        desk::Asked asked{.method = "POST", .path = "/measure"};
+                                   Fields fields, const std::string& to = "/measure") const {
+        desk::Asked asked{.method = "POST", .path = to};
         asked.form = desk::Form(std::move(fields));
         asked.token = "token";
         const serving::ScratchFolder sent;
@@ -128,4 +128,36 @@ TEST_CASE("files that are made to harm a reader harm nothing but their own measu
         CHECK(has(desk.ended(DeskFixture::leads_to(sent)), "This could not be measured"));
     }
     CHECK(desk.get("/sounds").status == 200);
+}
+
+TEST_CASE(
+    "a sequence that has never run is predicted as the command line does, and its card kept") {
+    const MeasuringDesk desk;
+    const std::string waveform = desk.read("waveforms/epi-2mm.seq");
+    REQUIRE_FALSE(waveform.empty());
+    const std::string response = "waveforms/response.toml";
+    CHECK(has(desk.get("/measure").body, "value=\"" + response + "\""));
+    const desk::Reply sent =
+        desk.send({{"waveform", waveform}}, {{"response", response}}, "/predict");
+    REQUIRE(sent.status == 303);
+    const std::string address = DeskFixture::leads_to(sent);
+    const std::string page = desk.ended(address);
+    const std::string written = desk.path("predicted.toml");
+    static_cast<void>(desk.told({"predict", "waveforms/epi-2mm.seq", "--response=" + response,
+                                 "--format=json", "--card=" + written, "--id=never-run"}));
+    const desk::Reply saved =
+        desk.post(address, {{"do", "save"}, {"id", "never-run"}, {"title", "never-run"}});
+    REQUIRE(saved.status == 303);
+    std::ifstream file(written);
+    std::string by_hand((std::istreambuf_iterator<char>(file)), {});
+    const auto levels_in = [](const std::string& card) {
+        return card.substr(card.find("[levels]"), card.find("[origin]") - card.find("[levels]"));
+    };
+    CHECK(levels_in(desk.read("cards/never-run.toml")) == levels_in(by_hand));
+    CHECK(has(desk.read("cards/never-run.toml"), "response waveforms/response.toml"));
+    // Nothing but a response of the folder.
+    CHECK(desk.send({{"waveform", waveform}}, {{"response", "../r.register"}}, "/predict").status ==
+          422);
+    const desk::Reply hostile = desk.send({{"waveform", "not one\n"}}, {}, "/predict");
+    CHECK(has(desk.ended(DeskFixture::leads_to(hostile)), "This could not be predicted"));
 }

@@ -264,11 +264,11 @@ TEST_CASE("hostile codes, titles and numbers change nothing and are escaped") {
     }
     CHECK(desk.entries() == 0);
     // A code may be any text that can be seen; on pages it is text.
-    desk.begin(hostile, {{"present-companion", "'><img src=x>"}, {"present-operator", "<b>"}});
+    desk.begin(hostile, {{"present-companion", "'><img/src=x>"}, {"present-operator", "<b>"}});
     desk.pressed("wear", {{"as", hostile}, {"wears", "formable"}});
     desk.pressed("event", {{"what", "plug-loose"}, {"note", "<i>note</i>"}});
     const std::string page = desk.page();
-    for (const char* markup : {"<script>alert", "<img src=x", "<i>note", "<b>"})
+    for (const char* markup : {"<script>alert", "<img/src=x", "<i>note", "<b>"})
         CHECK_FALSE_MESSAGE(holds(page, markup), markup);
     CHECK(holds(page, "&lt;script&gt;alert"));
     const std::int64_t then = desk.entries();

@@ -276,6 +276,11 @@ TEST_CASE("whatever a browser sends is refused or answered, and never opens anot
     const desk::Reply reply = desk.post("/try", fields);
     CHECK(reply.status == 200);
     CHECK(!holds(reply.body, "<b>"));
+    // More than any page has is refused at once.
+    auto form = desk.form();
+    for (int n = 0; n < 250; ++n)
+        press("add", "row", form);
+    CHECK(desk.send(form).status == 422);
     CHECK(content_of(desk.plan()) == desk.original);
 }
 

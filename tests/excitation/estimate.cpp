@@ -196,6 +196,10 @@ TEST_CASE("a recording of something else is refused, and one too short") {
     CHECK(found->why == UnusableRecording::NotFound);
     CHECK(why({pair_of(pieces, std::vector<double>(480'000, 0.0), 48'000.0)})->why ==
           UnusableRecording::NoSound);
+    // A long recording tells no more of a short waveform.
+    CHECK(why({recorded_pair(scanner, drawn_pulses(random, 0.3, {true, true, true}),
+                             {.before = 2.0, .after = 4.0}, random)})
+              ->why == UnusableRecording::TooShort);
     CHECK(why({recorded_pair(scanner, drawn_pulses(random, 0.5, {true, true, true}),
                              {.before = 0.1, .after = 0.1}, random)})
               ->why == UnusableRecording::TooShort);

@@ -15,7 +15,7 @@ from outputs import outputs
 
 def load(folder):
     schemas = {path.name: json.loads(path.read_text()) for path in folder.glob("*.schema.json")}
-    assert len(schemas) == 20, f"schemas found: {sorted(schemas)}"
+    assert len(schemas) == 21, f"schemas found: {sorted(schemas)}"
     for name, schema in schemas.items():
         Draft202012Validator.check_schema(schema)
         assert schema["$id"] == name, f"$id of {name}"

@@ -21,7 +21,7 @@ VALID = {"plan": ["demo", "rich", "small", "site-of-the-demo", "durations-as-min
          "sequence_card": ["epi-2mm", "gre-3d", "localiser", "rich", "parts", "every-origin", "with-bands",
                            "only-octaves-of-A", "borrows"],
          "protector_catalogue": ["demo", "empty", "pair", "laboratory-bands"], "site": ["demo", "rich"],
-         "study": ["twice", "titles"]}
+         "study": ["twice", "titles"], "response": ["usual", "widest"]}
 BAD = {"plan": ["kind-is-a-number", "kind-of-another", "mistakes-in-people", "mistakes-in-policies",
                 "mistakes-in-tasks", "no-people", "people-misspelt", "values-of-other-kinds",
                 "too-many-entries", "own-criterion-misspelt", "format-of-tomorrow"],
@@ -42,7 +42,7 @@ STUDY = {"kind": "study", "format": 1, "title": "t",
 def load(folder):
     schemas = {path.name.removesuffix(".schema.json"): json.loads(path.read_text())
                for path in folder.glob("*.schema.json")}
-    assert set(schemas) == {"plan", "protectors", "sequence", "setup", "site", "study"}, sorted(schemas)
+    assert set(schemas) == {"plan", "protectors", "response", "sequence", "setup", "site", "study"}, sorted(schemas)
     for name, schema in schemas.items():
         Draft202012Validator.check_schema(schema)
         assert schema["$id"] == f"{name}.schema.json"

@@ -1,6 +1,7 @@
 """Small studies and a recording that show what the demo does not."""
 import array
 import json
+import math
 import random
 import wave
 
@@ -257,8 +258,39 @@ def write_scans(folder):
     (folder / "sub-2/sub-2_events.tsv").write_text("onset\tduration\n")
 
 
+def write_pulses(folder):
+    """Short pulses of each gradient and a recording of what rings after them."""
+    rate, drawn = 8000, random.Random(4)
+    samples, rows, at = [0.0] * (7 * rate), ["time_s,Gx_mT_per_m,Gy_mT_per_m,Gz_mT_per_m"], 0.0
+    rows.append("0,0,0,0")
+    while at < 5.5:
+        at += drawn.uniform(0.005, 0.04)
+        axis = drawn.randrange(3)
+        gradient = [20.0 if n == axis else 0.0 for n in range(3)]
+        rows.append(f"{at:.6f},0,0,0")
+        rows.append(f"{at + 0.0002:.6f}," + ",".join(map(str, gradient)))
+        rows.append(f"{at + 0.0004:.6f},0,0,0")
+        frequency = (500.0, 800.0, 1200.0)[axis]
+        begin = at + 0.5002
+        for n in range(math.ceil(begin * rate), min(math.ceil((begin + 0.1) * rate), len(samples))):
+            t = n / rate - begin
+            samples[n] += 0.1 * math.exp(-60.0 * t) * math.sin(2 * math.pi * frequency * t)
+    (folder / "pulses.csv").write_text("\n".join(rows) + "\n")
+    with wave.open(str(folder / "pulses.wav"), "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(rate)
+        file.writeframes(array.array("h", (int(20000 * (s + drawn.gauss(0.0, 0.001)))
+                                           for s in samples)).tobytes())
+
+
 def write_studies(folder):
     """The small studies, in a folder."""
+    write_pulses(folder)
+    (folder / "compared").mkdir()
+    for how in ("measured", "predicted"):
+        (folder / f"compared/{how}.toml").write_text(
+            replaced(CARD, '"entered"', f'"{how}"'))
     write_session(folder / "session.wav")
     (folder / "cards").mkdir()
     (folder / "cards/epi.toml").write_text(CARD)

@@ -281,6 +281,13 @@ CommandDescription review_command(ReviewOptions& review) {
         review.output);
     add(command.options, "--against", "CARD",
         "the card of the sequence that is replaced: what changes", &review.against);
+    add(command.options, "--predicted", "CARD",
+        "the card of the same sequence that predict wrote before it had run: how far it was off",
+        &review.predicted);
+    add(command.options, "--response", "FILE",
+        "with --predicted: the response file that it was predicted by, whose record of comparisons "
+        "grows by this one",
+        &review.response);
     add(command.options, "--protectors", "FILE",
         "protector catalogue; without one nothing worn is all that is reviewed",
         &review.protectors);

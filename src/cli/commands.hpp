@@ -81,6 +81,8 @@ struct RatingsOptions {
 struct ReviewOptions {
     std::vector<std::string> cards;
     std::optional<std::string> against;     ///< the card that is replaced
+    std::optional<std::string> predicted;   ///< card of the same sequence, predicted
+    std::optional<std::string> response;    ///< file whose record grows by the comparison
     std::optional<std::string> protectors;  ///< catalogue
     std::vector<std::string> criteria;      ///< ids; empty: every published one for the role
     std::optional<std::string> for_whom;    ///< an age group, or "staff"; none: "adult"

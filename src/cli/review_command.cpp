@@ -15,6 +15,7 @@
 #include "files/visits_file.hpp"
 #include "report/csv_table.hpp"
 #include "report/reports.hpp"
+#include "responses/stored_response.hpp"
 
 namespace earbudget::cli {
 
@@ -74,6 +75,8 @@ std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, Reading&
 std::vector<std::string> inputs_of(const ReviewOptions& options) {
     std::vector<std::string> inputs = options.cards;
     if (options.against) inputs.push_back(*options.against);
+    if (options.predicted) inputs.push_back(*options.predicted);
+    if (options.response) inputs.push_back(*options.response);
     if (options.protectors) inputs.push_back(*options.protectors);
     return inputs;
 }
@@ -99,6 +102,7 @@ std::set<std::string> folders_of(const ReviewOptions& options) {
     for (const std::string& card : options.cards)
         folders.insert(files::folder_of(card));
     if (options.against) folders.insert(files::folder_of(*options.against));
+    if (options.predicted) folders.insert(files::folder_of(*options.predicted));
     return folders;
 }
 
@@ -130,10 +134,61 @@ report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& 
     return report;
 }
 
+void check_predicted(const ReviewOptions& options) {
+    if (options.response && !options.predicted) {
+        throw UsageProblem("earbudget review: --response needs --predicted; accepted: both");
+    }
+    if (options.predicted && options.cards.size() != 1) {
+        throw UsageProblem(
+            "earbudget review: --predicted stands beside one card; accepted: the measured card "
+            "alone");
+    }
+}
+
+/// The reviewed card must be measured, the other predicted.
+report::PredictedBeside predicted_beside(const ReadCard& predicted, const ReadCard& measured,
+                                         const ReviewOptions& options) {
+    if (predicted.sequence.origin.how != "predicted")
+        throw InputError({predicted.file.path},
+                         "the card is not predicted; accepted: one with how "
+                         "= \"predicted\", as earbudget predict writes it");
+    if (measured.sequence.origin.how != "measured")
+        throw InputError({measured.file.path},
+                         "the card is not measured, so that nothing can be "
+                         "compared; accepted: one with how = \"measured\"");
+    const SoundLevels& expected = predicted.sequence.levels;
+    const SoundLevels& heard = measured.sequence.levels;
+    report::PredictedBeside beside{.file = predicted.file,
+                                   .sequence = measured.sequence.id,
+                                   .LAeq = expected.LAeq - heard.LAeq};
+    beside.uncertainty =
+        UncertaintyParts{.instrument = stated_or_default_uncertainty(predicted.sequence).whole,
+                         .position = stated_or_default_uncertainty(measured.sequence).whole}
+            .combined();
+    for (const OctaveBand band : octave_bands) {
+        const auto one = expected.octave.at(band);
+        const auto other = heard.octave.at(band);
+        if (one && other) beside.octave[index_of(band)] = *one - *other;
+    }
+    beside.added_to = options.response;
+    return beside;
+}
+
+/// The response file with the comparison at its end; everything else of it stays as it is.
+files::OutputFile with_comparison(const report::PredictedBeside& beside,
+                                  const std::string& response, const std::string& date,
+                                  Reading& reading) {
+    static_cast<void>(responses::read_response(response, reading.inputs));
+    const responses::Comparison comparison{beside.sequence, date, beside.LAeq, beside.is_inside()};
+    return {response,
+            responses::with_comparison(reading.inputs.text(response, {response}), comparison)};
+}
+
 }  // namespace
 
 ExitStatus run_review(const ReviewOptions& options) {
     check_output(options.output);
+    check_predicted(options);
     ReviewTerms terms = review_terms(options);
     terms.draws.seed = options.output.seed_of_draws();
     terms.date = options.output.date.value_or(today());
@@ -142,6 +197,17 @@ ExitStatus run_review(const ReviewOptions& options) {
     std::optional<ReadCard> against;
     reading.errors.attempt([&] {
         if (options.against) against = read_card(*options.against, reading);
+    });
+    std::optional<ReadCard> predicted;
+    std::optional<report::PredictedBeside> beside;
+    std::optional<files::OutputFile> grown;
+    reading.errors.attempt([&] {
+        if (!options.predicted || cards.size() != 1) return;
+        predicted = read_card(*options.predicted, reading);
+        beside = predicted_beside(*predicted, cards.front(), options);
+        if (!options.response) return;
+        files::check_can_write(*options.response, true);
+        grown = with_comparison(*beside, *options.response, terms.date, reading);
     });
     reading.errors.attempt([&] {
         if (!options.protectors) return;
@@ -165,12 +231,14 @@ ExitStatus run_review(const ReviewOptions& options) {
         report.record = record_of(options, reading, cards, against);
         report.record.draws = terms.draws;
         report.record.working_for = wanted;
+        report.predicted = beside;
         return in_format(
             options.output, [&] { return report::review_json(report); },
             [&] { return report::review_document(report, telling(options.output)); },
             report::review_csv);
     });
     deliver(text, options.output);
+    if (grown) files::OutputFiles({*grown}, /*force=*/true).move_to_places();
     const auto approved = [](const report::ReviewedCard& card) {
         return card.review.recommendation.approves();
     };

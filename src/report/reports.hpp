@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cmath>
 #include <array>
 #include <optional>
 #include <string>
@@ -114,6 +115,21 @@ struct ReviewedCard {
     SourceFile file;
 };
 
+/// A predicted card beside the card of the same sequence that is reviewed.
+struct PredictedBeside {
+    SourceFile file;       ///< of the predicted card
+    std::string sequence;  ///< id of the reviewed one
+    LevelDifference LAeq{0.0};  ///< predicted less reviewed
+    std::array<std::optional<LevelDifference>, octave_band_count> octave = {};
+    LevelDifference uncertainty{0.0};  ///< standard uncertainty of both together
+    std::optional<std::string> added_to = std::nullopt;  ///< response file whose record grew by it
+
+    /// Within twice the uncertainty.
+    [[nodiscard]] bool is_inside() const {
+        return std::abs(LAeq.dB()) <= 2.0 * uncertainty.dB() + level_slack.dB();
+    }
+};
+
 /// All that a review report is made from.
 struct ReviewReport {
     const ReviewTerms* terms;
@@ -121,6 +137,7 @@ struct ReviewReport {
     std::optional<ReviewedCard> against = std::nullopt;   ///< the card that is replaced
     std::optional<SourceFile> protectors = std::nullopt;  ///< the catalogue
     Record record = {};
+    std::optional<PredictedBeside> predicted = std::nullopt;
 };
 
 /// The methods, the derating and the criteria of a review.

@@ -36,6 +36,29 @@ List checks_list(const std::vector<ReviewCheck>& checks) {
     return list;
 }
 
+/// A prediction of the sequence beside what was measured of it.
+std::vector<Block> predicted_blocks(const PredictedBeside& predicted) {
+    Table table{.name = "Predicted less measured",
+                .columns = {{.key = "octave", .title = "octave band, Hz"},
+                            {"octave_difference_dB", "predicted less measured", "dB"}}};
+    for (const OctaveBand band : octave_bands) {
+        if (const auto& each = predicted.octave[index_of(band)])
+            table.rows.push_back({list_of<Cell>(std::string(name_of(band)), each->dB())});
+    }
+    std::vector<Block> blocks = {
+        {Heading{"Predicted before it had run"}},
+        {Paragraph{fmt::format(
+            "\"{}\" predicted {:+.1f} dB of LAeq beside this card: {} twice the uncertainty of "
+            "both, "
+            "{:.1f} dB.{}",
+            predicted.file.path, predicted.LAeq.dB(), predicted.is_inside() ? "within" : "outside",
+            predicted.uncertainty.dB(),
+            predicted.added_to ? fmt::format(" \"{}\" keeps it in its record.", *predicted.added_to)
+                               : std::string())}}};
+    if (!table.rows.empty()) blocks.push_back({std::move(table)});
+    return blocks;
+}
+
 Section card_section(const std::string& id, const ReviewReport& report, const ReviewedCard& card) {
     const SequenceReview& review = card.review;
     const Recommendation& recommendation = review.recommendation;
@@ -72,6 +95,7 @@ Section card_section(const std::string& id, const ReviewReport& report, const Re
     append(permitted_blocks(terms, review), blocks);
     append({{sentences(age_sentences(review, terms))}}, blocks);
     if (report.against) append(difference_blocks(terms, card, *report.against), blocks);
+    if (report.predicted) append(predicted_blocks(*report.predicted), blocks);
     append({{Heading{"To tick before it is approved"}}, {checks_list(review.checks)}}, blocks);
     section.blocks.push_back({Steps{review.sequence.id, [&report, &review] {
                                         return asked_working(report.record, {review.sequence.id},

@@ -303,6 +303,29 @@ FieldTable<ReviewTerms> describe() {
 }
 
 template <>
+FieldTable<PredictedBeside> describe() {
+    using Of = PredictedBeside;
+    return {
+        {{members_of, &Of::file},
+         {"sequence", &Of::sequence, "id of the card reviewed"},
+         {"LAeq_difference_dB", &Of::LAeq, "predicted less reviewed", {.decimals = 3}},
+         {"octave_difference_dB",
+          [](const Of& of) {
+              Map<std::optional<LevelDifference>> map;
+              for (const OctaveBand band : octave_bands)
+                  map.emplace_back(name_of(band), of.octave[index_of(band)]);
+              return map;
+          },
+          by_octave_band(3)},
+         {"uncertainty_dB",
+          &Of::uncertainty,
+          "standard uncertainty (k = 1) of both together",
+          {.min = 0.0, .decimals = 3}},
+         {"inside", &Of::is_inside, "whether LAeq differs by no more than twice that"},
+         {"added_to", &Of::added_to, "the response file whose record grew by it; null for none"}}};
+}
+
+template <>
 FieldTable<ReviewReport> describe() {
     using Of = ReviewReport;
     return {"review.schema.json",
@@ -316,6 +339,8 @@ FieldTable<ReviewReport> describe() {
              {"protectors", &Of::protectors},
              {"terms", [](const Of& of) { return *of.terms; }},
              {"sequences", &Of::cards},
+             {"predicted", [](const Of& of) { return only(of.predicted); },
+              "with --predicted: a predicted card beside the one reviewed"},
              {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
 }
 

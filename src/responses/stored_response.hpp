@@ -44,4 +44,7 @@ struct StoredResponse {
 /// The text of a response file, which reads back to it.
 [[nodiscard]] std::string written_response(const StoredResponse& stored);
 
+/// The text of a response file with one comparison more at its end; all else of it stays.
+[[nodiscard]] std::string with_comparison(std::string text, const Comparison& comparison);
+
 }  // namespace earbudget::responses

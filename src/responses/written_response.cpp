@@ -76,6 +76,13 @@ std::string origin_text(const ResponseOrigin& origin) {
                : text + fmt::format("recordings = [{}]\n", fmt::join(recordings, ", "));
 }
 
+std::string comparison_text(const Comparison& comparison) {
+    return "\n[[comparison]]\n" + text_line("sequence", comparison.sequence) +
+           text_line("when", comparison.when) +
+           fmt::format("LAeq_difference_dB = {}\ninside = {}\n",
+                       files::toml_float(comparison.LAeq_difference.dB()), comparison.inside);
+}
+
 std::string records_text(const StoredResponse& stored) {
     std::string text;
     for (const LeftOut& each : stored.left_out) {
@@ -83,16 +90,17 @@ std::string records_text(const StoredResponse& stored) {
         if (each.LAeq_error)
             text += fmt::format("LAeq_error_dB = {}\n", files::toml_float(each.LAeq_error->dB()));
     }
-    for (const Comparison& each : stored.comparisons) {
-        text += "\n[[comparison]]\n" + text_line("sequence", each.sequence) +
-                text_line("when", each.when) +
-                fmt::format("LAeq_difference_dB = {}\ninside = {}\n",
-                            files::toml_float(each.LAeq_difference.dB()), each.inside);
-    }
+    for (const Comparison& each : stored.comparisons)
+        text += comparison_text(each);
     return text;
 }
 
 }  // namespace
+
+std::string with_comparison(std::string text, const Comparison& comparison) {
+    if (!text.empty() && text.back() != '\n') text += '\n';
+    return text + comparison_text(comparison);
+}
 
 std::string written_response(const StoredResponse& stored) {
     std::string text = "kind = \"response\"\nformat = 1\n" + text_line("title", stored.title) +

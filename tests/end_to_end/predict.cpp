@@ -181,3 +181,43 @@ TEST_CASE("response: what does not fit together is refused") {
     // A waveform of a millisecond has no eight windows.
     CHECK(refused(other).find("epi-2mm.flac") != std::string::npos);
 }
+
+TEST_CASE("review: a predicted card beside the measured one, and the response's record grows") {
+    const TemporaryFolder folder;
+    const auto card = [&](const std::string& how, const std::string& LAeq) {
+        return folder.write(how + ".toml", "kind = \"sequence\"\nformat = 1\nid = \"" + how +
+                                               "\"\n[levels]\nLAeq = " + LAeq +
+                                               "\nuncertainty = 1.5\n[levels.octave]\n\"1000\" = " +
+                                               LAeq + "\n[origin]\nhow = \"" + how + "\"\n");
+    };
+    static_cast<void>(card("measured", "100.0"));
+    static_cast<void>(card("predicted", "103.0"));
+    static_cast<void>(folder.write("response.toml", flat_response("# as measured\n")));
+    const auto review = [&](std::vector<std::string> words) {
+        words.insert(words.begin(), "review");
+        return run_program(words, folder.path(""));
+    };
+    const Outcome outcome = review({"measured.toml", "--predicted", "predicted.toml", "--response",
+                                    "response.toml", "--format", "json", "--date", "2026-11-29"});
+    REQUIRE(outcome.status < 2);
+    const json result = json::parse(outcome.output);
+    const json& beside = result["predicted"];
+    CHECK(near(beside["LAeq_difference_dB"], 3.0, 1e-9, Because::Arithmetic));
+    CHECK(near(beside["octave_difference_dB"]["1000"], 3.0, 1e-9, Because::Arithmetic));
+    CHECK(beside["octave_difference_dB"]["63"].is_null());
+    // √(1.5² + 1.5²)
+    CHECK(near(beside["uncertainty_dB"], 2.121, 1e-3, Because::PrintedRounding));
+    CHECK(beside["inside"] == true);
+    const std::string grown = content_of(folder.path("response.toml"));
+    CHECK(grown.find("# as measured") != std::string::npos);
+    CHECK(grown.find("[[comparison]]\nsequence = \"measured\"\nwhen = \"2026-11-29\"\n"
+                     "LAeq_difference_dB = 3.0\ninside = true\n") != std::string::npos);
+    CHECK(review({"measured.toml", "--predicted", "predicted.toml", "--detail"})
+              .output.find("within twice the uncertainty") != std::string::npos);
+    // Neither the wrong way round nor without a prediction.
+    CHECK(review({"predicted.toml", "--predicted", "measured.toml"}).status == 2);
+    CHECK(review({"measured.toml", "--response", "response.toml"}).status == 2);
+    CHECK(content_of(folder.path("response.toml")) == grown);
+    CHECK_FALSE(
+        json::parse(review({"measured.toml", "--format", "json"}).output).contains("predicted"));
+}

@@ -56,6 +56,8 @@ def study_commands():
     yield ["predict", "gradients.csv"]
     yield ["response", "--waveform", "pulses.csv", "--recording", "pulses.wav",
            "--full-scale-level", "110", "--output", "response.toml"]
+    yield ["review", "compared/measured.toml", "--predicted", "compared/predicted.toml", "--response",
+           "response.toml"]
     yield ["review", "cards/bare.toml", "cards/epi.toml", "--against", "cards/bare.toml"]
     yield ["review", "cards/epi.toml", "--protectors", "protectors.toml"]
     yield ["review", "cards/epi.toml", "--protectors", "protectors.toml", "--working"]

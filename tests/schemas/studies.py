@@ -287,6 +287,10 @@ def write_pulses(folder):
 def write_studies(folder):
     """The small studies, in a folder."""
     write_pulses(folder)
+    (folder / "compared").mkdir()
+    for how in ("measured", "predicted"):
+        (folder / f"compared/{how}.toml").write_text(
+            replaced(CARD, '"entered"', f'"{how}"'))
     write_session(folder / "session.wav")
     (folder / "cards").mkdir()
     (folder / "cards/epi.toml").write_text(CARD)

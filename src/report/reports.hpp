@@ -1,7 +1,7 @@
 #pragma once
 
-#include <cmath>
 #include <array>
+#include <cmath>
 #include <optional>
 #include <string>
 #include <vector>
@@ -117,11 +117,11 @@ struct ReviewedCard {
 
 /// A predicted card beside the card of the same sequence that is reviewed.
 struct PredictedBeside {
-    SourceFile file;       ///< of the predicted card
-    std::string sequence;  ///< id of the reviewed one
+    SourceFile file;            ///< of the predicted card
+    std::string sequence;       ///< id of the reviewed one
     LevelDifference LAeq{0.0};  ///< predicted less reviewed
     std::array<std::optional<LevelDifference>, octave_band_count> octave = {};
-    LevelDifference uncertainty{0.0};  ///< standard uncertainty of both together
+    LevelDifference uncertainty{0.0};                    ///< standard uncertainty of both together
     std::optional<std::string> added_to = std::nullopt;  ///< response file whose record grew by it
 
     /// Within twice the uncertainty.

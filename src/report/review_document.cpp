@@ -45,16 +45,8 @@ std::vector<Block> predicted_blocks(const PredictedBeside& predicted) {
         if (const auto& each = predicted.octave[index_of(band)])
             table.rows.push_back({list_of<Cell>(std::string(name_of(band)), each->dB())});
     }
-    std::vector<Block> blocks = {
-        {Heading{"Predicted before it had run"}},
-        {Paragraph{fmt::format(
-            "\"{}\" predicted {:+.1f} dB of LAeq beside this card: {} twice the uncertainty of "
-            "both, "
-            "{:.1f} dB.{}",
-            predicted.file.path, predicted.LAeq.dB(), predicted.is_inside() ? "within" : "outside",
-            predicted.uncertainty.dB(),
-            predicted.added_to ? fmt::format(" \"{}\" keeps it in its record.", *predicted.added_to)
-                               : std::string())}}};
+    std::vector<Block> blocks = {{Heading{"Predicted before it had run"}},
+                                 {Paragraph{predicted_sentence(predicted)}}};
     if (!table.rows.empty()) blocks.push_back({std::move(table)});
     return blocks;
 }

@@ -182,4 +182,14 @@ std::vector<std::string> age_sentences(const SequenceReview& review, const Revie
     return sentences;
 }
 
+std::string predicted_sentence(const PredictedBeside& predicted) {
+    return fmt::format(
+        "Predicted: \"{}\" has {:+.1f} dB of LAeq beside this card, {} twice the uncertainty of "
+        "both, {:.1f} dB.{}",
+        predicted.file.path, predicted.LAeq.dB(), predicted.is_inside() ? "within" : "outside",
+        2.0 * predicted.uncertainty.dB(),
+        predicted.added_to ? fmt::format(" \"{}\" keeps it in its record.", *predicted.added_to)
+                           : std::string());
+}
+
 }  // namespace earbudget::report

@@ -153,6 +153,9 @@ std::string level_or_none(const std::optional<L>& level) {
 /// For whom the review is: "for a child, participant", "for staff".
 [[nodiscard]] std::string whom_words(const ReviewTerms& terms);
 
+/// By how much a predicted card lies beside the measured one that is reviewed.
+[[nodiscard]] std::string predicted_sentence(const PredictedBeside& predicted);
+
 /// What the age group changes: that no limit for it is known, the times of what is made for another
 /// one.
 [[nodiscard]] std::vector<std::string> age_sentences(const SequenceReview& review,

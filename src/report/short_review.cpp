@@ -96,6 +96,14 @@ std::string checks_line(const SequenceReview& review) {
                        number(CheckState::Missing), review.recommendation.conditions.size());
 }
 
+/// What takes the place of another card, by its level.
+std::string against_line(const ReviewedCard& before, const ReviewedCard& now) {
+    const auto& was = before.review.sequence.levels.LAeq;
+    const auto& is = now.review.sequence.levels.LAeq;
+    return fmt::format("Instead of {}: LAeq {:+.1f} dB", before.review.sequence.id,
+                       (is - was).dB());
+}
+
 }  // namespace
 
 std::vector<std::string> short_review(const ReviewReport& report, const ReviewedCard& card) {
@@ -108,6 +116,8 @@ std::vector<std::string> short_review(const ReviewReport& report, const Reviewed
         all.push_back(std::move(line));
     if (std::string concern = concern_line(review); !concern.empty())
         all.push_back(std::move(concern));
+    if (report.against) all.push_back(against_line(*report.against, card));
+    if (report.predicted) all.push_back(predicted_sentence(*report.predicted));
     all.push_back(checks_line(review));
     if (report.cards.size() > 1)
         all.push_back(fmt::format("{}, {}", review.sequence.title, card.file.path));

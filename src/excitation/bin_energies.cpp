@@ -55,9 +55,7 @@ BinEnergies energies_of_bins(const CrossSpectra& drives, const ScannerResponse& 
         sums->assign(bins, 0.0);
     for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
         energies.of_axis[axis].assign(bins, 0.0);
-        largest[axis] = largest_expected(response, axis);
-        // Beyond the last line the last octave's stands.
-        largest[axis].resize(bins, largest[axis].empty() ? 0.0 : largest[axis].back());
+        largest[axis] = largest_expected(response, axis, bins);
     }
     const double scale = 2.0 / (static_cast<double>(raster.length) * samples);
     for (std::size_t k = 1; k < bins; ++k) {

@@ -47,31 +47,38 @@ Uncovered uncovered_by(const BinEnergies& energies, const Raster& raster,
     return uncovered;
 }
 
-/// Each window's energy goes to the seconds in which its samples lie, as the squares of the window
-/// do: taken as those of a raised cosine.
+/// Adds a window's energy to the seconds in which it lies, as the squares of the window do, taken
+/// as those of a raised cosine: what reaches out of the waveform belongs to what is within, so that
+/// no energy is lost and none of it comes to lie in the last moment.
+void share_out(double energy, double begin, double length, double duration,
+               std::vector<double>& energies) {
+    const auto share_before = [&](double time) {
+        const double x = std::clamp((std::min(time, duration) - begin) / length, 0.0, 1.0);
+        return x - std::sin(2.0 * std::numbers::pi * x) / (2.0 * std::numbers::pi);
+    };
+    const double before = share_before(0.0);
+    const double within = share_before(duration) - before;
+    // The rounding of the difference would decide.
+    if (within < 1e-12) {
+        (begin < 0.0 ? energies.front() : energies.back()) += energy;
+        return;
+    }
+    for (auto second = static_cast<std::size_t>(std::max(begin, 0.0));
+         second < energies.size() && static_cast<double>(second) < begin + length; ++second) {
+        const auto from = static_cast<double>(second);
+        energies[second] += energy * (share_before(from + 1.0) - share_before(from)) / within;
+    }
+}
+
 std::vector<std::optional<LevelA>> levels_of_seconds(const DrivenSound& driven,
                                                      const Raster& raster) {
     const double duration = driven.duration.count();
     const auto count = static_cast<std::size_t>(std::ceil(duration - 1e-9));
     std::vector<double> energies(std::max<std::size_t>(count, 1), 0.0);
     const double length = static_cast<double>(raster.length) / raster.rate;
-    const auto share_before = [](double x) {
-        x = std::clamp(x, 0.0, 1.0);
-        return x - std::sin(2.0 * std::numbers::pi * x) / (2.0 * std::numbers::pi);
-    };
-    for (std::size_t window = 0; window < driven.window_energies.size(); ++window) {
-        const double begin = (static_cast<double>(window) - 1.0) * length / 2.0;
-        for (std::size_t second = 0; second < energies.size(); ++second) {
-            second = std::max(second, static_cast<std::size_t>(std::max(begin, 0.0)));
-            if (second >= energies.size() || static_cast<double>(second) > begin + length) break;
-            const bool first = second == 0;
-            const bool last = second + 1 == energies.size();
-            const double from = first ? 0.0 : (static_cast<double>(second) - begin) / length;
-            const double to = last ? 1.0 : (static_cast<double>(second + 1) - begin) / length;
-            energies[second] +=
-                driven.window_energies[window] * (share_before(to) - share_before(from));
-        }
-    }
+    for (std::size_t window = 0; window < driven.window_energies.size(); ++window)
+        share_out(driven.window_energies[window],
+                  (static_cast<double>(window) - 1.0) * length / 2.0, length, duration, energies);
     std::vector<std::optional<LevelA>> levels;
     for (std::size_t second = 0; second < energies.size(); ++second) {
         const double lasts = std::min(1.0, duration - static_cast<double>(second));
@@ -107,11 +114,36 @@ void take_tones(ExpectedSound& prediction) {
             {tone.frequency, in_pascals().level<quantity::Unweighted>(tone.level), tone.harmonic});
 }
 
+/// Sees whether any gradient may not turn.
+class OrientedWaveform final : public WaveformSource {
+  public:
+    explicit OrientedWaveform(WaveformSource& source) : source_(source) {}
+    [[nodiscard]] std::optional<GradientPiece> next() override {
+        const auto piece = source_.next();
+        if (piece && !piece->may_turn)
+            keeps_some_ |= piece->from != AxisVector{} || piece->to != AxisVector{};
+        return piece;
+    }
+    void rewind() override {
+        source_.rewind();
+        keeps_some_ = false;
+    }
+    [[nodiscard]] bool duration_is_lower_bound() const override {
+        return source_.duration_is_lower_bound();
+    }
+    [[nodiscard]] bool keeps_some() const { return keeps_some_; }
+
+  private:
+    WaveformSource& source_;
+    bool keeps_some_ = false;
+};
+
 }  // namespace
 
 ExpectedSound predict_sound(WaveformSource& waveform, const ScannerResponse& response) {
     const Raster raster = raster_for(response);
-    const DrivenSound driven = drive_through(waveform, response, raster);
+    OrientedWaveform oriented(waveform);
+    const DrivenSound driven = drive_through(oriented, response, raster);
     ExpectedSound prediction;
     prediction.duration = driven.duration;
     prediction.uncertainty = response.uncertainty.LAeq;
@@ -143,7 +175,9 @@ ExpectedSound predict_sound(WaveformSource& waveform, const ScannerResponse& res
     take_bands(prediction, raster);
     take_tones(prediction);
     prediction.seconds = levels_of_seconds(driven, raster);
-    prediction.worst = worst_orientation(driven, response, raster, gains);
+    prediction.keeps_orientation = oriented.keeps_some();
+    if (!prediction.keeps_orientation)
+        prediction.worst = worst_orientation(driven, response, raster, gains);
     return prediction;
 }
 

@@ -152,8 +152,9 @@ FieldTable<predicting::UncoveredOfReport> describe() {
           {.min = 0.0, .max = 100.0, .decimals = 3}},
          {"LAeq_at_most_dB",
           [](const Of& of) { return of.sound.levels.uncovered.LAeq_at_most; },
-          "if all of it were as loud as the loudest known of its axis within an octave, and all "
-          "that has no common time came in phase; null without any response",
+          "if all of it were as loud as the loudest known of its axis within an octave, else of all "
+          "axes there, else of all that is known, and all that has no common time came in phase; "
+          "null without any response",
           {.decimals = 3}},
          {"third_octaves",
           [](const Of& of) {
@@ -241,7 +242,7 @@ FieldTable<predicting::PredictionReport> describe() {
               "what the response does not tell of; null without --response"},
              {"worst_orientation", [](const Of& of) { return predicting::worst_of(of.prediction); },
               "the orientation in which it would be loudest, looked for where --rotate says "
-              "nothing; null elsewhere"},
+              "nothing and all gradients may turn; null elsewhere"},
              {"varied", [](const Of& of) { return of.prediction.varied; },
               "with --vary: the level over a scale of the timing; null without"},
              {"warnings", [](const Of& of) { return of.prediction.notes; },

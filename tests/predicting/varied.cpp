@@ -83,6 +83,36 @@ TEST_CASE("a stretched waveform lasts longer and keeps its gradients") {
     CHECK(cut.is_cut());
 }
 
+TEST_CASE("each scale hears the same part of the sequence") {
+    // Quiet for 58 seconds, then loud.
+    std::vector<GradientPiece> pieces;
+    const auto echo_until = [&](double end, double amplitude) {
+        PulseTrain train;
+        const double start =
+            pieces.empty() ? 0.0 : (pieces.back().start.count() + pieces.back().lasts.count());
+        while (start + train.seconds() < end)
+            train.pulse({amplitude, 0.0, 0.0}, 0.001, 0.02);
+        for (GradientPiece piece : train.pieces()) {
+            piece.start += Seconds(start);
+            pieces.push_back(piece);
+        }
+    };
+    echo_until(58.0, 0.001);
+    echo_until(90.0, 0.02);
+    for (const double scale : {0.8, 1.0, 1.25}) {
+        PiecesInMemory source(pieces);
+        StretchedWaveform stretched(source, TimingChange::EchoSpacing, scale, Seconds(60.0));
+        stretched.rewind();
+        std::size_t loud = 0;
+        while (const auto piece = stretched.next())
+            loud += piece->from[0] == 0.02 ? 1 : 0;
+        CAPTURE(scale);
+        // Two seconds' worth of pulses of 22 ms, each two pieces that begin at 20 mT/m.
+        CHECK(loud >= 180);
+        CHECK(loud <= 186);
+    }
+}
+
 TEST_CASE("what to vary is told by a word and a range that holds the sequence as it is") {
     CHECK(parse_vary("echo-spacing")->stretch == TimingChange::EchoSpacing);
     CHECK(parse_vary("time")->from == 1.0);

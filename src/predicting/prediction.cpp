@@ -66,6 +66,7 @@ Prediction predict(waveforms::WaveformFile& file, const std::optional<std::strin
     Prediction prediction;
     WaveformFigures figures;
     if (response) {
+        response->stored.response.uncertainty = responses::uncertainty_of(response->stored);
         MeteredWaveform metered(file.source());
         auto levels = predict_sound(metered, response->stored.response);
         figures = metered.figures();

@@ -220,6 +220,21 @@ TEST_CASE("no orientation is called the loudest where some gradients do not turn
     CHECK(predicted(pieces, flat_scanner(10, 40, 5)).worst);
 }
 
+TEST_CASE("a resonance that windows smear makes a prediction less sure") {
+    const auto pieces = train_500_Hz(2.0, {0.02, 0.0, 0.0});
+    ScannerResponse response = flat_scanner(1, 1, 1);
+    const auto with_crest = [&](std::size_t wide) {
+        ScannerResponse crested = response;
+        const auto at = static_cast<std::size_t>(std::round(500.0 / bin)) - wide / 2;
+        for (std::size_t k = at; k < at + wide; ++k)
+            crested.axes[0].lines[k] = ResponseLine{100.0, 1.0};
+        return predicted(pieces, crested).uncertainty.dB();
+    };
+    const double without = predicted(pieces, response).uncertainty.dB();
+    CHECK(near(with_crest(3), std::hypot(without, 3.3), 0.05, Because::OwnTolerance));
+    CHECK(near(with_crest(9), without, 1e-9, Because::Arithmetic));
+}
+
 TEST_CASE("the worst orientation puts the loud axis where it sounds most") {
     const auto prediction = predicted(train_500_Hz(3.0, {0.02, 0.0, 0.0}), flat_scanner(10, 40, 5));
     REQUIRE(prediction.worst);

@@ -64,6 +64,17 @@ TEST_CASE("echoes off the resonance are quieter, as a waveform of that spacing i
     CHECK(near(varied.levels[16].strongest->Hz(), 1800.0, 6.0, Because::OwnTolerance));
 }
 
+TEST_CASE("a waveform without plateaus tells that nothing was stretched") {
+    PulseTrain train;
+    while (train.seconds() < 1.0) {
+        train.pulse({0.02, 0.0, 0.0}, 0.0008, 0.0);
+        train.rest(0.001);
+    }
+    PiecesInMemory source(train.pieces());
+    CHECK_FALSE(vary(source, resonant(), {TimingChange::EchoSpacing, 0.8, 1.25}).has_stretched);
+    CHECK(vary(source, resonant(), {TimingChange::Time, 1.0, 1.25}).has_stretched);
+}
+
 TEST_CASE("a stretched waveform lasts longer and keeps its gradients") {
     PiecesInMemory source(echoes());
     StretchedWaveform time(source, TimingChange::Time, 1.5, Seconds(100.0));

@@ -74,6 +74,13 @@ ExitStatus run_predict(const PredictOptions& options) {
     if (options.vary) {
         prediction.varied = predicting::vary(file.source(), prediction.sound->response.response,
                                              *predicting::parse_vary(*options.vary));
+        if (!prediction.varied->has_stretched)
+            prediction.notes.push_back({"nothing-stretched",
+                                        predicting::quieter_words(*prediction.varied),
+                                        {prediction.waveform.file.path}});
+    }
+    if (options.card) {
+        if (auto note = predicting::note_of_card(prediction)) prediction.notes.push_back(*note);
     }
     report::Record record = record_of(options.output);
     add_input(record, prediction.waveform.file);

@@ -79,7 +79,7 @@ coil = "head coil"
 bin_width_Hz = 10.0
 
 [uncertainty]
-LAeq = 2.0
+LAeq = 5.0
 
 [origin]
 how = "made up for this demo: no recording stands behind it"
@@ -87,7 +87,6 @@ who = "Saltmarsh Imaging Unit (invented)"
 when = "2026-11-02"
 where = "ear position of a head phantom in the bore"
 subject = "phantom"
-instrument = "invented class 1 microphone and recorder"
 )toml";
     for (const Axis& axis : axes)
         text += text_of(axis);

@@ -255,7 +255,7 @@ std::string measure_fields(const FormState& state, const Form& ticked, bool agai
         return live_field(name, label, state, hint);
     };
     Choice classes{"instrument-class",
-                   "Class of the instrument (IEC 61672-1)",
+                   "Class of the instrument (IEC 61672-1:2013)",
                    {{"", "not stated"}, {"1", "1"}, {"2", "2"}},
                    state.values.contains("instrument-class") ? state.values.at("instrument-class")
                                                              : std::string()};

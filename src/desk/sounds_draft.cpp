@@ -128,7 +128,14 @@ std::string new_card_path(const Opened& desk, const Form& form, CardDraft& draft
         }
     }
     std::set<std::string> taken = names_taken_in(whole);
-    return (whole / files::file_name_of_card(draft.card ? draft.card->id : "card", taken)).string();
+    const fs::path path =
+        whole / files::file_name_of_card(draft.card ? draft.card->id : "card", taken);
+    if (std::error_code missing;
+        fs::exists(path, missing) && !draft.state.mistakes.at.contains("id"))
+        draft.state.mistakes.at["id"] = fmt::format(
+            "The file {} is there already; accepted: another id, or change that card on its page",
+            name_below(desk, path.string()));
+    return path.string();
 }
 
 std::string folder_choice(const Opened& desk, const Form& form) {

@@ -7,6 +7,7 @@
 
 #include "desk/frame.hpp"
 #include "desk/studies.hpp"
+#include "earbudget/computing/add_once.hpp"
 #include "files/open_file.hpp"
 #include "files/study_files.hpp"
 
@@ -96,10 +97,10 @@ std::vector<std::string> card_folders(const Opened& desk, const Sounds& sounds) 
     for (const overview::ListedCard& one : sounds.list.cards) {
         const std::string folder = name_below(desk, files::folder_of(one.file));
         auto& which = one.used_by.empty() ? others : used;
-        if (std::ranges::find(which, folder) == which.end()) which.push_back(folder);
+        add_once(folder, which);
     }
     for (std::string& folder : others)
-        if (std::ranges::find(used, folder) == used.end()) used.push_back(std::move(folder));
+        add_once(std::move(folder), used);
     if (used.empty()) used.emplace_back("cards");
     return used;
 }

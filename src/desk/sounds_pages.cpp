@@ -7,6 +7,7 @@
 #include "desk/sounds_cards.hpp"
 #include "desk/sounds_list.hpp"
 #include "desk/studies.hpp"
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/choice/check_ratings.hpp"
 #include "files/study_files.hpp"
@@ -171,7 +172,7 @@ std::string catalogue_section(const Opened& desk, const overview::ListedCatalogu
 void add_mistakes_of_catalogues(const Sounds& sounds, files::TextInputs& inputs,
                                 std::vector<std::string>& wrong) {
     const auto add = [&](const std::string& words) {
-        if (std::ranges::find(wrong, words) == wrong.end()) wrong.push_back(words);
+        add_once(words, wrong);
     };
     for (const overview::ListedCatalogue& one : sounds.list.catalogues) {
         try {

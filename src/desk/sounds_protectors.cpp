@@ -95,7 +95,7 @@ std::string protector_fieldsets(const FormState& state) {
         return fmt::format("<fieldset>\n<legend>{}</legend>\n{}</fieldset>\n", legend, fields);
     };
     return set("The protector", element("div", "fields", "\n" + itself)) +
-           set("Attenuation by octave band (ISO 4869-1): mean and standard deviation between "
+           set("Attenuation by octave band (ISO 4869-1:2018): mean and standard deviation between "
                "people",
                band_fields(state)) +
            set("Ratings on its label", element("div", "fields", "\n" + ratings));

@@ -129,16 +129,18 @@ Verdict Kept::verdict() const {
 
 namespace {
 
-/// The answers among some blocks, wherever they stand beside others; null for none.
-const report::Answers* answers_in(const std::vector<report::Block>& blocks) {
+/// Blocks down to the answers to be read first, what stands before them too; none without answers.
+std::vector<report::Block> to_answers(const std::vector<report::Block>& blocks) {
+    std::vector<report::Block> taken;
     for (const report::Block& block : blocks) {
-        if (const auto* answers = std::get_if<report::Answers>(&block.is)) return answers;
         if (const auto* beside = std::get_if<report::Beside>(&block.is)) {
             for (const auto& part : beside->parts)
-                if (const auto* answers = answers_in(part)) return answers;
+                if (auto inside = to_answers(part); !inside.empty()) return inside;
         }
+        taken.push_back(block);
+        if (std::holds_alternative<report::Answers>(block.is)) return taken;
     }
-    return nullptr;
+    return {};
 }
 
 }  // namespace
@@ -153,8 +155,9 @@ report::Document Kept::document() const {
 
 std::string Kept::short_answer() const {
     const report::Document whole = document();
-    const report::Answers* answers = answers_in(whole.sections.front().blocks);
-    return answers ? report::as_markup({{*answers}}) : std::string();
+    const std::string examples = report::words_on_examples(record);
+    return (examples.empty() ? "" : report::html::element("p", report::html::text(examples))) +
+           report::as_markup(to_answers(whole.sections.front().blocks));
 }
 
 }  // namespace earbudget::desk

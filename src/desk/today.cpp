@@ -27,9 +27,9 @@ std::string ended_today(const registers::Register& from, const sessions::Calenda
     });
     std::string words;
     for (const auto& [number, as] : ended)
-        words += fmt::format("{}{}", words.empty() ? "Ended today: " : ", ",
-                             link(fmt::format("/session/{}", number),
-                                  fmt::format("session {}, {}", number, as)));
+        words += fmt::format(
+            "{}{}", words.empty() ? "Ended today: " : ", ",
+            link(fmt::format("/session/{}", number), fmt::format("session {}, {}", number, as)));
     return words.empty() ? "" : element("p", words);
 }
 
@@ -47,7 +47,7 @@ std::string open_sessions(const Opened& desk) {
         items += element(
             "li", link(fmt::format("/session/{}", state.number()),
                        fmt::format("Session {}: {}, since {}", state.number(), state.session.as,
-                                   records::both_times(calendar.stated(state.session.begins)))));
+                                   rfc3339(calendar.stated(state.session.begins)).substr(0, 16))));
     }
     return (items.empty() ? element("p", "No session is open.")
                           : element("ul", "plain", "\n" + items)) +
@@ -89,11 +89,13 @@ std::string plan_section(const Opened& desk, const Listed& plan, std::size_t num
 /// Cards of plans that are old, replaced or lack something.
 std::string cards_section(const Opened& desk) {
     files::TextInputs inputs = inputs_of(desk);
+    bool list_is_empty = true;
     std::string items;
     try {
         const auto list = overview::list_cards({desk.folder}, today_here().date, inputs);
         for (const overview::ListedCard& one : list.cards) {
             if (one.used_by.empty()) continue;
+            list_is_empty = false;
             std::vector<std::string> words;
             if (one.state != CardState::Current) words.emplace_back(name_of(one.state));
             if (!one.missing.empty())
@@ -106,9 +108,11 @@ std::string cards_section(const Opened& desk) {
     } catch (const files::InputErrors& errors) {
         return section("cards", 2, "Cards", report::html::list_of(words_of(errors)));
     }
-    const std::string content = items.empty()
-                                    ? element("p", "Every card in use is current and complete.")
-                                    : element("ul", "plain", "\n" + items);
+    const std::string content =
+        items.empty() ? element("p", list_is_empty ? "No plan uses a card."
+                                                   : "Every card in use is current and "
+                                                     "complete.")
+                      : element("ul", "plain", "\n" + items);
     return section("cards", 2, "Cards that are stale or lack something", content);
 }
 
@@ -117,6 +121,12 @@ Reply today(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     std::size_t number = 0;
     for (const Listed& plan : listed_plans(desk))
         main += plan_section(desk, plan, ++number);
+    if (number == 0) {
+        main += element("p",
+                        "There is no plan in this folder nor below it. \"earbudget new "
+                        "FOLDER\" makes one to begin with, from tables or scans if there are "
+                        "some; or open the desk on a folder that holds plans.");
+    }
     main += cards_section(desk);
     return framed(
         asked,

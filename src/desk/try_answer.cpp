@@ -155,7 +155,9 @@ std::string state_markup(const Trial& trial, const Trial* shown) {
 
 std::string answer_markup(const Trial& shown) {
     const Assessment& assessment = shown.assessment();
-    std::string markup = report::as_markup({{report::short_answers(assessment, shown.outs())}});
+    const std::string metal = report::metal_headline(assessment);
+    std::string markup = metal.empty() ? "" : element("p", "wrong", text(metal));
+    markup += report::as_markup({{report::short_answers(assessment, shown.outs())}});
     markup += warnings_markup(assessment);
     auto groups = people_together(assessment.people);
     std::ranges::stable_sort(groups, std::ranges::greater(), [&](const PeopleTogether& group) {

@@ -5,6 +5,8 @@
 #include <complex>
 #include <numbers>
 
+#include <Eigen/QR>
+
 #include "excitation/envelopes.hpp"
 
 namespace earbudget {
@@ -20,6 +22,9 @@ constexpr std::size_t windows_of_chunk = segment_lanes / 2;
 constexpr std::size_t lines_for_clock = 200;
 constexpr double least_explained = 0.1;  // own choice
 constexpr double silent_line = 1e-9;     // of the strongest: rounding of the transform
+constexpr double in_step = 1e-3;         // of an axis' drive that others leave; own choice
+constexpr std::array<std::pair<std::size_t, std::size_t>, 3> pairs_of_axes = {
+    {{0, 1}, {0, 2}, {1, 2}}};
 
 /// Answers to the drive, chunk by chunk of a recording, while its clock is not known.
 class Chunks {
@@ -31,6 +36,7 @@ class Chunks {
         first_ = static_cast<std::size_t>(lowest_Hz / width) + 1;
         count_ = static_cast<std::size_t>(std::min(highest_Hz, 0.4 * rate) / width) - first_;
         drive_.assign(gradient_axes, std::vector<double>(count_, 0.0));
+        cross_.assign(count_, {});
         pressure_.assign(count_, 0.0);
         // From the waveform's beginning, or the recording's, the first window on.
         begin_ = (std::max(0.0, std::floor(map.start - static_cast<double>(length_) / 2.0)) -
@@ -53,7 +59,8 @@ class Chunks {
     [[nodiscard]] double clock_error() const;
     /// The answers of an axis with that error taken off.
     [[nodiscard]] std::vector<Complex> answers(std::size_t axis, double clock_error) const;
-    [[nodiscard]] double explained(double clock_error) const;
+    [[nodiscard]] double explained_by_one_axis(double clock_error) const;
+    [[nodiscard]] double explained_by_all(double clock_error) const;
     /// Samples by which the strongest part of the answer comes after the drive.
     [[nodiscard]] double delay(double clock_error) const;
 
@@ -72,6 +79,7 @@ class Chunks {
     }
     [[nodiscard]] Complex answer(std::size_t axis, std::size_t n, double clock_error) const;
     [[nodiscard]] std::vector<std::size_t> strongest() const;
+    [[nodiscard]] double multiple_coherence(std::size_t n, double clock_error) const;
     [[nodiscard]] double coherence(std::size_t axis, std::size_t n, Complex answer) const {
         const double both = drive_[axis][n] * pressure_[n];
         return both > 0.0 ? std::min(std::norm(answer) / both, 1.0) : 0.0;
@@ -84,6 +92,7 @@ class Chunks {
     double covered_ = 0.0;  // samples of the waveform
     std::vector<std::array<std::vector<Slim>, gradient_axes>> chunks_;
     std::vector<std::vector<double>> drive_;
+    std::vector<std::array<Complex, 3>> cross_;  // of drives: xy, xz, yz
     std::vector<double> pressure_;
     std::array<double, gradient_axes> largest_{};
 };
@@ -100,6 +109,11 @@ void Chunks::take(const SegmentTransform& transform, std::size_t, std::size_t co
         const SegmentLine line = transform.line<true>(first_ + n);
         const auto& p = line.pressure;
         pressure_[n] += power(p);
+        for (std::size_t pair = 0; pair < 3; ++pair) {
+            const auto& [a, b] = pairs_of_axes[pair];
+            const auto both = conjugate_product(line.drive[a], line.drive[b]);
+            cross_[n][pair] += Complex(both[0], both[1]);
+        }
         for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
             const auto& d = line.drive[axis];
             drive_[axis][n] += power(d);
@@ -135,7 +149,43 @@ std::vector<Complex> Chunks::answers(std::size_t axis, double clock_error) const
     return lines;
 }
 
-double Chunks::explained(double clock_error) const {
+/// S_dpᴴ·S_dd⁻¹·S_dp / S_pp (Bendat and Piersol, Random Data, chapter 7, memory); axes in step
+/// count once.
+double Chunks::multiple_coherence(std::size_t n, double clock_error) const {
+    Eigen::Matrix3cd drives = Eigen::Matrix3cd::Zero();
+    Eigen::Vector3cd answers = Eigen::Vector3cd::Zero();
+    for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
+        if (!is_driven(axis, n) || pressure_[n] <= 0.0) continue;
+        const auto a = static_cast<Eigen::Index>(axis);
+        drives(a, a) = 1.0;
+        answers(a) = answer(axis, n, clock_error) / std::sqrt(drive_[axis][n] * pressure_[n]);
+    }
+    for (std::size_t pair = 0; pair < 3; ++pair) {
+        const auto& [one, other] = pairs_of_axes[pair];
+        if (!is_driven(one, n) || !is_driven(other, n)) continue;
+        const auto a = static_cast<Eigen::Index>(one);
+        const auto b = static_cast<Eigen::Index>(other);
+        drives(a, b) = cross_[n][pair] / std::sqrt(drive_[one][n] * drive_[other][n]);
+        drives(b, a) = std::conj(drives(a, b));
+    }
+    Eigen::CompleteOrthogonalDecomposition<Eigen::Matrix3cd> decomposition;
+    decomposition.setThreshold(in_step);
+    decomposition.compute(drives);
+    const Eigen::Vector3cd response = decomposition.solve(answers);
+    return std::clamp(answers.dot(response).real(), 0.0, 1.0);
+}
+
+double Chunks::explained_by_all(double clock_error) const {
+    double all = 0.0;
+    double follows = 0.0;
+    for (std::size_t n = 0; n < count_; ++n) {
+        all += pressure_[n];
+        follows += multiple_coherence(n, clock_error) * pressure_[n];
+    }
+    return all > 0.0 ? follows / all : 0.0;
+}
+
+double Chunks::explained_by_one_axis(double clock_error) const {
     double all = 0.0;
     double follows = 0.0;
     for (std::size_t n = 0; n < count_; ++n) {
@@ -231,14 +281,15 @@ double Chunks::delay(double clock_error) const {
 /// From a likely start on; `is_known`: which stays.
 Aligned aligned_from(const CalibrationPair& pair, double start, bool is_known, double rate) {
     SegmentTransform transform(window_for(rate));
-    Aligned aligned{{start, 1.0}, 0.0};
+    Aligned aligned{{start, 1.0}};
     const double near_enough = static_cast<double>(transform.length()) / 128.0;
     for (int pass = 0; pass < 4; ++pass) {
         const Chunks chunks(pair, aligned.map, transform, rate);
         if (chunks.are_too_few()) throw UnusableRecording::TooShort;
         const double error = chunks.clock_error();
         const double delay = is_known ? 0.0 : chunks.delay(error);
-        aligned.explained = chunks.explained(error);
+        aligned.by_one_axis = chunks.explained_by_one_axis(error);
+        aligned.explained = chunks.explained_by_all(error);
         aligned.map.clock *= 1.0 + error;
         aligned.map.start += delay;
         if (std::abs(delay) < near_enough &&
@@ -258,13 +309,14 @@ Aligned align(const CalibrationPair& pair, std::optional<double> start) {
     for (const double likely : starts) {
         try {
             const Aligned found = aligned_from(pair, likely, start.has_value(), rate);
-            if (!best || found.explained > best->explained) best = found;
+            if (!best || found.by_one_axis > best->by_one_axis) best = found;
         } catch (const UnusableRecording& unusable) {
             why = unusable;
         }
     }
     if (!best) throw why.value_or(UnusableRecording::NotFound);
-    if (best->explained < least_explained) throw UnusableRecording::NotFound;
+    // Three axes together would explain more of what is chance.
+    if (best->by_one_axis < least_explained) throw UnusableRecording::NotFound;
     return *best;
 }
 

@@ -7,7 +7,8 @@ namespace earbudget {
 /// How a recording lies to its waveform, and how much of its sound follows the drive.
 struct Aligned {
     TimeMap map;
-    double explained = 0.0;
+    double explained = 0.0;    ///< by all axes together: multiple coherence
+    double by_one_axis = 0.0;  ///< by the axis that does best at each frequency
 };
 
 /// Finds the beginning of the waveform by the courses of energy, the clock by how the phases of the

@@ -41,6 +41,30 @@ class Bin {
 
 double square(double x) { return x * x; }
 
+constexpr std::size_t widest_of_narrow = 3;  // bins at half the energy; own choice
+
+/// Whether a line is the crest of a resonance that is narrow; not where a flank of it is unknown.
+bool is_narrow_crest(const std::vector<std::optional<ResponseLine>>& lines, std::size_t k) {
+    const double crest = std::norm(lines[k]->Pa_per_T_per_m);
+    std::size_t width = 1;
+    const auto falls_at = [&](std::size_t n) -> std::optional<bool> {
+        if (n >= lines.size() || !lines[n]) return std::nullopt;
+        const double energy = std::norm(lines[n]->Pa_per_T_per_m);
+        if (energy > crest) return std::nullopt;
+        return energy < crest / 2.0;
+    };
+    for (const bool up : {false, true}) {
+        for (std::size_t step = 1;; ++step) {
+            if (!up && step > k) return false;
+            const auto falls = falls_at(up ? k + step : k - step);
+            if (!falls || width > widest_of_narrow) return false;
+            if (*falls) break;
+            ++width;
+        }
+    }
+    return width <= widest_of_narrow;
+}
+
 }  // namespace
 
 BinEnergies energies_of_bins(const CrossSpectra& drives, const ScannerResponse& response,
@@ -55,9 +79,7 @@ BinEnergies energies_of_bins(const CrossSpectra& drives, const ScannerResponse& 
         sums->assign(bins, 0.0);
     for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
         energies.of_axis[axis].assign(bins, 0.0);
-        largest[axis] = largest_expected(response, axis);
-        // Beyond the last line the last octave's stands.
-        largest[axis].resize(bins, largest[axis].empty() ? 0.0 : largest[axis].back());
+        largest[axis] = largest_expected(response, axis, bins);
     }
     const double scale = 2.0 / (static_cast<double>(raster.length) * samples);
     for (std::size_t k = 1; k < bins; ++k) {
@@ -84,6 +106,24 @@ BinEnergies energies_of_bins(const CrossSpectra& drives, const ScannerResponse& 
         energies.at_most[k] = square(in_phase);
     }
     return energies;
+}
+
+double share_of_narrow_resonances(const BinEnergies& energies, const ScannerResponse& response,
+                                  const std::vector<double>& gains) {
+    const double all = weighted(energies.sound, gains);
+    double narrow = 0.0;
+    for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
+        const auto& lines = response.axes[axis].lines;
+        std::size_t counted = 0;  // bins below it
+        for (std::size_t k = 1; k < lines.size(); ++k) {
+            if (!lines[k] || !is_narrow_crest(lines, k)) continue;
+            const std::size_t first = std::max(counted, k - std::min(k, widest_of_narrow));
+            counted = std::min(k + widest_of_narrow + 1, gains.size());
+            for (std::size_t n = first; n < counted; ++n)
+                narrow += gains[n] * energies.of_axis[axis][n];
+        }
+    }
+    return all > 0.0 ? std::min(narrow / all, 1.0) : 0.0;
 }
 
 double weighted(const std::vector<double>& energies, const std::vector<double>& gains) {

@@ -20,6 +20,12 @@ struct BinEnergies {
                                            const ScannerResponse& response, const Raster& raster,
                                            double samples);
 
+/// Of the weighted sound, what lies at resonances no wider than three bins at half their energy,
+/// 0 to 1: windows smear these.
+[[nodiscard]] double share_of_narrow_resonances(const BinEnergies& energies,
+                                                const ScannerResponse& response,
+                                                const std::vector<double>& gains);
+
 /// Σ gain · energy.
 [[nodiscard]] double weighted(const std::vector<double>& energies,
                               const std::vector<double>& gains);

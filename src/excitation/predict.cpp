@@ -15,6 +15,14 @@ namespace {
 
 constexpr double most_uncovered_of_a_band = 0.1;  // own choice
 
+/// By which windows may smear a resonance that is narrower than three bins: found with one of
+/// quality 150 (docs/prediction.md). Own choice.
+constexpr double smeared_at_most_dB = 3.3;
+
+LevelDifference with_smearing(LevelDifference uncertainty, double share_of_narrow) {
+    return LevelDifference(std::hypot(uncertainty.dB(), smeared_at_most_dB * share_of_narrow));
+}
+
 /// Pressures are in pascals: a full-scale sine has an amplitude of 1 Pa.
 const Calibration& in_pascals() {
     static const Calibration calibration(
@@ -29,6 +37,19 @@ std::optional<Level<Quantity>> level_of_pa2(double mean_square) {
     return in_pascals().level<Quantity>(*level);
 }
 
+/// Octave bands in pascals, as their weighting has it.
+template <class Quantity>
+OctaveLevels<Quantity> octaves_of_pa2(const PowerSpectrum& spectrum, const Raster& raster,
+                                      Weighting weighting = nullptr) {
+    const auto levels = octave_levels(spectrum, Frequency(raster.rate), weighting);
+    OctaveLevels<Quantity> octaves;
+    for (const OctaveBand band : octave_bands) {
+        if (const auto level = levels.at(band))
+            octaves.set(band, in_pascals().level<Quantity>(*level));
+    }
+    return octaves;
+}
+
 Uncovered uncovered_by(const BinEnergies& energies, const Raster& raster,
                        const std::vector<double>& gains) {
     const double all = weighted(energies.slew, gains);
@@ -37,6 +58,9 @@ Uncovered uncovered_by(const BinEnergies& energies, const Raster& raster,
     uncovered.energy_percent = 100.0 * weighted(energies.uncovered_slew, gains) / all;
     uncovered.LAeq_at_most = level_of_pa2<quantity::AWeighted>(weighted(energies.at_most, gains));
     const Frequency width(raster.rate / static_cast<double>(raster.length));
+    const PowerSpectrum at_most{width, energies.at_most};
+    uncovered.octave_at_most = octaves_of_pa2<quantity::Unweighted>(at_most, raster);
+    uncovered.octave_A_at_most = octaves_of_pa2<quantity::AWeighted>(at_most, raster, a_weighting);
     for (std::size_t band = 0; band < third_octave_count; ++band) {
         const auto from = third_octave_lower_edge(band);
         const auto to = third_octave_upper_edge(band);
@@ -47,31 +71,38 @@ Uncovered uncovered_by(const BinEnergies& energies, const Raster& raster,
     return uncovered;
 }
 
-/// Each window's energy goes to the seconds in which its samples lie, as the squares of the window
-/// do: taken as those of a raised cosine.
+/// Adds a window's energy to the seconds in which it lies, as the squares of the window do, taken
+/// as those of a raised cosine: what reaches out of the waveform belongs to what is within, so that
+/// no energy is lost and none of it comes to lie in the last moment.
+void share_out(double energy, double begin, double length, double duration,
+               std::vector<double>& energies) {
+    const auto share_before = [&](double time) {
+        const double x = std::clamp((std::min(time, duration) - begin) / length, 0.0, 1.0);
+        return x - std::sin(2.0 * std::numbers::pi * x) / (2.0 * std::numbers::pi);
+    };
+    const double before = share_before(0.0);
+    const double within = share_before(duration) - before;
+    // The rounding of the difference would decide.
+    if (within < 1e-12) {
+        (begin < 0.0 ? energies.front() : energies.back()) += energy;
+        return;
+    }
+    for (auto second = static_cast<std::size_t>(std::max(begin, 0.0));
+         second < energies.size() && static_cast<double>(second) < begin + length; ++second) {
+        const auto from = static_cast<double>(second);
+        energies[second] += energy * (share_before(from + 1.0) - share_before(from)) / within;
+    }
+}
+
 std::vector<std::optional<LevelA>> levels_of_seconds(const DrivenSound& driven,
                                                      const Raster& raster) {
     const double duration = driven.duration.count();
     const auto count = static_cast<std::size_t>(std::ceil(duration - 1e-9));
     std::vector<double> energies(std::max<std::size_t>(count, 1), 0.0);
     const double length = static_cast<double>(raster.length) / raster.rate;
-    const auto share_before = [](double x) {
-        x = std::clamp(x, 0.0, 1.0);
-        return x - std::sin(2.0 * std::numbers::pi * x) / (2.0 * std::numbers::pi);
-    };
-    for (std::size_t window = 0; window < driven.window_energies.size(); ++window) {
-        const double begin = (static_cast<double>(window) - 1.0) * length / 2.0;
-        for (std::size_t second = 0; second < energies.size(); ++second) {
-            second = std::max(second, static_cast<std::size_t>(std::max(begin, 0.0)));
-            if (second >= energies.size() || static_cast<double>(second) > begin + length) break;
-            const bool first = second == 0;
-            const bool last = second + 1 == energies.size();
-            const double from = first ? 0.0 : (static_cast<double>(second) - begin) / length;
-            const double to = last ? 1.0 : (static_cast<double>(second + 1) - begin) / length;
-            energies[second] +=
-                driven.window_energies[window] * (share_before(to) - share_before(from));
-        }
-    }
+    for (std::size_t window = 0; window < driven.window_energies.size(); ++window)
+        share_out(driven.window_energies[window],
+                  (static_cast<double>(window) - 1.0) * length / 2.0, length, duration, energies);
     std::vector<std::optional<LevelA>> levels;
     for (std::size_t second = 0; second < energies.size(); ++second) {
         const double lasts = std::min(1.0, duration - static_cast<double>(second));
@@ -82,17 +113,10 @@ std::vector<std::optional<LevelA>> levels_of_seconds(const DrivenSound& driven,
 }
 
 void take_bands(ExpectedSound& prediction, const Raster& raster) {
-    const Frequency rate(raster.rate);
     const PowerSpectrum& sound = prediction.sound;
-    const auto octaves = octave_levels(sound, rate);
-    const auto weighted_octaves = octave_levels(sound, rate, a_weighting);
-    for (const OctaveBand band : octave_bands) {
-        if (const auto level = octaves.at(band))
-            prediction.octave.set(band, in_pascals().level<quantity::Unweighted>(*level));
-        if (const auto level = weighted_octaves.at(band))
-            prediction.octave_A.set(band, in_pascals().level<quantity::AWeighted>(*level));
-    }
-    const auto thirds = third_octave_levels(sound, rate);
+    prediction.octave = octaves_of_pa2<quantity::Unweighted>(sound, raster);
+    prediction.octave_A = octaves_of_pa2<quantity::AWeighted>(sound, raster, a_weighting);
+    const auto thirds = third_octave_levels(sound, Frequency(raster.rate));
     for (std::size_t band = 0; band < third_octave_count; ++band) {
         if (thirds[band])
             prediction.third_octave[band] = in_pascals().level<quantity::Unweighted>(*thirds[band]);
@@ -107,11 +131,36 @@ void take_tones(ExpectedSound& prediction) {
             {tone.frequency, in_pascals().level<quantity::Unweighted>(tone.level), tone.harmonic});
 }
 
+/// Sees whether any gradient may not turn.
+class OrientedWaveform final : public WaveformSource {
+  public:
+    explicit OrientedWaveform(WaveformSource& source) : source_(source) {}
+    [[nodiscard]] std::optional<GradientPiece> next() override {
+        const auto piece = source_.next();
+        if (piece && !piece->may_turn)
+            keeps_some_ |= piece->from != AxisVector{} || piece->to != AxisVector{};
+        return piece;
+    }
+    void rewind() override {
+        source_.rewind();
+        keeps_some_ = false;
+    }
+    [[nodiscard]] bool duration_is_lower_bound() const override {
+        return source_.duration_is_lower_bound();
+    }
+    [[nodiscard]] bool keeps_some() const { return keeps_some_; }
+
+  private:
+    WaveformSource& source_;
+    bool keeps_some_ = false;
+};
+
 }  // namespace
 
 ExpectedSound predict_sound(WaveformSource& waveform, const ScannerResponse& response) {
     const Raster raster = raster_for(response);
-    const DrivenSound driven = drive_through(waveform, response, raster);
+    OrientedWaveform oriented(waveform);
+    const DrivenSound driven = drive_through(oriented, response, raster);
     ExpectedSound prediction;
     prediction.duration = driven.duration;
     prediction.uncertainty = response.uncertainty.LAeq;
@@ -120,6 +169,8 @@ ExpectedSound predict_sound(WaveformSource& waveform, const ScannerResponse& res
     BinEnergies energies =
         energies_of_bins(driven.drives, response, raster, raster.rate * driven.duration.count());
     prediction.uncovered = uncovered_by(energies, raster, gains);
+    prediction.uncertainty = with_smearing(prediction.uncertainty,
+                                           share_of_narrow_resonances(energies, response, gains));
     prediction.sound = {response.bin_width, std::move(energies.sound)};
     prediction.slew = {response.bin_width, std::move(energies.slew)};
     prediction.LAeq =
@@ -143,7 +194,9 @@ ExpectedSound predict_sound(WaveformSource& waveform, const ScannerResponse& res
     take_bands(prediction, raster);
     take_tones(prediction);
     prediction.seconds = levels_of_seconds(driven, raster);
-    prediction.worst = worst_orientation(driven, response, raster, gains);
+    prediction.keeps_orientation = oriented.keeps_some();
+    if (!prediction.keeps_orientation)
+        prediction.worst = worst_orientation(driven, response, raster, gains);
     return prediction;
 }
 

@@ -30,27 +30,28 @@ std::vector<double> largest_within_an_octave(const std::vector<double>& magnitud
     return largest;
 }
 
-std::vector<double> magnitudes_of(const AxisResponse& axis) {
-    std::vector<double> magnitudes;
-    magnitudes.reserve(axis.lines.size());
-    for (const auto& line : axis.lines)
-        magnitudes.push_back(line ? std::abs(line->Pa_per_T_per_m) : 0.0);
+std::vector<double> magnitudes_of(const AxisResponse& axis, std::size_t bins) {
+    std::vector<double> magnitudes(bins, 0.0);
+    for (std::size_t k = 0; k < std::min(bins, axis.lines.size()); ++k) {
+        if (axis.lines[k]) magnitudes[k] = std::abs(axis.lines[k]->Pa_per_T_per_m);
+    }
     return magnitudes;
 }
 
 }  // namespace
 
-std::vector<double> largest_expected(const ScannerResponse& response, std::size_t axis) {
-    std::vector<double> all(response.axes[axis].lines.size(), 0.0);
+std::vector<double> largest_expected(const ScannerResponse& response, std::size_t axis,
+                                     std::size_t bins) {
+    std::vector<double> all(bins, 0.0);
     for (const AxisResponse& each : response.axes) {
-        const auto magnitudes = magnitudes_of(each);
-        for (std::size_t k = 0; k < std::min(all.size(), magnitudes.size()); ++k)
+        const auto magnitudes = magnitudes_of(each, bins);
+        for (std::size_t k = 0; k < bins; ++k)
             all[k] = std::max(all[k], magnitudes[k]);
     }
     const double of_all = all.empty() ? 0.0 : *std::ranges::max_element(all);
     const auto near_all = largest_within_an_octave(all);
-    auto largest = largest_within_an_octave(magnitudes_of(response.axes[axis]));
-    for (std::size_t k = 0; k < largest.size(); ++k) {
+    auto largest = largest_within_an_octave(magnitudes_of(response.axes[axis], bins));
+    for (std::size_t k = 0; k < bins; ++k) {
         if (largest[k] <= 0.0) largest[k] = near_all[k] > 0.0 ? near_all[k] : of_all;
     }
     return largest;

@@ -11,13 +11,17 @@ bool is_plateau(const GradientPiece& piece) {
 }  // namespace
 
 std::optional<GradientPiece> StretchedWaveform::next() {
-    if (at_ >= longest_) {
+    if (heard_ >= longest_) {
         is_cut_ = source_.next().has_value();
         return std::nullopt;
     }
     auto piece = source_.next();
     if (!piece) return std::nullopt;
-    if (stretch_ == TimingChange::Time || is_plateau(*piece)) piece->lasts *= scale_;
+    heard_ += piece->lasts;
+    if (stretch_ == TimingChange::Time || is_plateau(*piece)) {
+        piece->lasts *= scale_;
+        has_stretched_ = true;
+    }
     piece->start = at_;
     at_ += piece->lasts;
     return piece;
@@ -25,7 +29,8 @@ std::optional<GradientPiece> StretchedWaveform::next() {
 
 void StretchedWaveform::rewind() {
     source_.rewind();
-    at_ = Seconds(0.0);
+    heard_ = at_ = Seconds(0.0);
+    is_cut_ = has_stretched_ = false;
 }
 
 }  // namespace earbudget

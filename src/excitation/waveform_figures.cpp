@@ -5,8 +5,16 @@
 
 namespace earbudget {
 
+namespace {
+
+void take_jump(WaveformFigures& figures, std::size_t axis, double jump, Seconds at) {
+    if (jump > *std::ranges::max_element(figures.largest_jump)) figures.jump_at = at;
+    figures.largest_jump[axis] = std::max(figures.largest_jump[axis], jump);
+}
+
+}  // namespace
+
 void WaveformMeter::add(const GradientPiece& piece) {
-    const bool is_first = figures_.duration.count() == 0.0;
     for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
         const double from = piece.from[axis];
         const double to = piece.to[axis];
@@ -15,10 +23,7 @@ void WaveformMeter::add(const GradientPiece& piece) {
         const double slew = (to - from) / piece.lasts.count();
         figures_.largest_slew[axis] = std::max(figures_.largest_slew[axis], std::abs(slew));
         slew_squared_[axis] += slew * (to - from);
-        const double jump = is_first ? 0.0 : std::abs(from - end_[axis]);
-        if (jump > *std::max_element(figures_.largest_jump.begin(), figures_.largest_jump.end()))
-            figures_.jump_at = piece.start;
-        figures_.largest_jump[axis] = std::max(figures_.largest_jump[axis], jump);
+        take_jump(figures_, axis, std::abs(from - end_[axis]), piece.start);
     }
     end_ = piece.to;
     figures_.duration = piece.start + piece.lasts;
@@ -27,8 +32,10 @@ void WaveformMeter::add(const GradientPiece& piece) {
 WaveformFigures WaveformMeter::figures() const {
     WaveformFigures figures = figures_;
     if (figures.duration.count() == 0.0) return figures;
-    for (std::size_t axis = 0; axis < gradient_axes; ++axis)
+    for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
         figures.rms_slew[axis] = std::sqrt(slew_squared_[axis] / figures.duration.count());
+        take_jump(figures, axis, std::abs(end_[axis]), figures.duration);
+    }
     return figures;
 }
 

@@ -23,6 +23,13 @@ std::string level_words(const PredictedSound& sound) {
                        levels.uncertainty.dB());
 }
 
+/// As both are printed.
+bool could_be_louder(const ExpectedSound& levels) {
+    const auto& at_most = levels.uncovered.LAeq_at_most;
+    return at_most && levels.LAeq &&
+           fmt::format("{:.1f}", at_most->dB()) != fmt::format("{:.1f}", levels.LAeq->dB());
+}
+
 std::string uncovered_words(const ExpectedSound& levels) {
     const Uncovered& uncovered = levels.uncovered;
     std::string bands;
@@ -32,7 +39,7 @@ std::string uncovered_words(const ExpectedSound& levels) {
     return fmt::format(
         "The response is unknown where {:.1f} % of the gradients' slew lies, A-weighted{}{}.",
         uncovered.energy_percent,
-        uncovered.LAeq_at_most && levels.LAeq
+        could_be_louder(levels)
             ? fmt::format(": the level could be up to {:.1f} dB(A)", uncovered.LAeq_at_most->dB())
             : std::string(),
         bands.empty() ? std::string() : fmt::format("; mostly in the third octaves {} Hz", bands));
@@ -118,6 +125,8 @@ std::string response_words(const PredictedSound& sound) {
     if (!origin.where.empty()) text += fmt::format(", at {}", origin.where);
     if (!origin.subject.empty()) text += fmt::format(", load in the bore: {}", origin.subject);
     text += ". It changes with coil, load and position.";
+    if (!origin.how.empty()) text += fmt::format(" How it came about: {}.", origin.how);
+    text += fmt::format(" Its uncertainty: {}.", responses::uncertainty_words(sound.response));
     const auto& compared = sound.response.comparisons;
     if (compared.empty()) return text + " No prediction of it was compared with a measurement yet.";
     const auto inside = std::ranges::count_if(
@@ -130,16 +139,21 @@ std::string response_words(const PredictedSound& sound) {
 
 }  // namespace
 
-void add_sound(const PredictedSound& sound, bool rotated, report::Document& document) {
+void add_sound(const PredictedSound& sound, const Prediction& prediction,
+               report::Document& document) {
     const ExpectedSound& levels = sound.levels;
     report::Section section{"levels",
                             "Sound",
                             {{report::Paragraph{report::strong(level_words(sound))}},
                              {report::Paragraph{std::string(measure_before)}},
                              {report::Paragraph{uncovered_words(levels)}}}};
+    if (prediction.varied)
+        section.blocks.insert(
+            section.blocks.begin() + 1,
+            {report::Paragraph{report::strong(quieter_words(*prediction.varied))}});
     if (levels.LAeq) {
         section.blocks.push_back({report::Paragraph{axes_words(levels)}});
-        if (!rotated && levels.worst)
+        if (!prediction.waveform.rotated_by && levels.worst)
             section.blocks.push_back({report::Paragraph{worst_words(levels)}});
         section.blocks.push_back({table_of_octaves(levels)});
         section.blocks.push_back({report::Paragraph{tones_words(levels)}});

@@ -24,6 +24,14 @@ void note_jump(const WaveformFigures& figures, const std::string& path,
          {path}});
 }
 
+void note_orientation(const Prediction& prediction, std::vector<ReadingNote>& notes) {
+    if (prediction.waveform.rotated_by || !prediction.sound->levels.keeps_orientation) return;
+    notes.push_back({"keeps-orientation",
+                     "some gradients do not turn with the slices (NOROT): the loudest orientation "
+                     "is not looked for; state the orientation with --rotate",
+                     {prediction.waveform.file.path}});
+}
+
 /// Measures a waveform while it is played.
 class MeteredWaveform final : public WaveformSource {
   public:
@@ -58,6 +66,7 @@ Prediction predict(waveforms::WaveformFile& file, const std::optional<std::strin
     Prediction prediction;
     WaveformFigures figures;
     if (response) {
+        response->stored.response.uncertainty = responses::uncertainty_of(response->stored);
         MeteredWaveform metered(file.source());
         auto levels = predict_sound(metered, response->stored.response);
         figures = metered.figures();
@@ -75,6 +84,7 @@ Prediction predict(waveforms::WaveformFile& file, const std::optional<std::strin
     file.require_unchanged();
     prediction.notes = file.notes();
     note_jump(figures, file.path(), prediction.notes);
+    if (prediction.sound) note_orientation(prediction, prediction.notes);
     return prediction;
 }
 

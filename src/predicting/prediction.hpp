@@ -60,6 +60,13 @@ struct ReadResponse {
 [[nodiscard]] Sequence predicted_card(const Prediction& prediction, const std::string& id,
                                       const std::string& title, const std::string& date);
 
+/// What its card would leave out: octave bands, where what the response does not tell of could be
+/// loud. None where it states them all.
+[[nodiscard]] std::optional<ReadingNote> note_of_card(const Prediction& prediction);
+
+/// Which scales are quieter, in one sentence.
+[[nodiscard]] std::string quieter_words(const Varied& varied);
+
 /// What a change of timing would do.
 void add_varied(const Varied& varied, report::Document& document);
 
@@ -69,7 +76,8 @@ inline constexpr std::string_view caution_on_varying =
     "nerve stimulation come first, and what an image needs.";
 
 /// The sections that tell of the sound.
-void add_sound(const PredictedSound& sound, bool rotated, report::Document& document);
+void add_sound(const PredictedSound& sound, const Prediction& prediction,
+               report::Document& document);
 
 /// The prediction as JSON, with a line break at its end.
 [[nodiscard]] std::string prediction_json(const Prediction& prediction,

@@ -72,7 +72,7 @@ report::Document prediction_document(const Prediction& prediction, const report:
          {{report::Paragraph{report::strong(headline(waveform, prediction.sound.has_value()))}},
           {table_of(waveform.figures)},
           {report::Paragraph{axes_words(waveform)}}}});
-    if (prediction.sound) add_sound(*prediction.sound, waveform.rotated_by.has_value(), document);
+    if (prediction.sound) add_sound(*prediction.sound, prediction, document);
     if (prediction.varied) add_varied(*prediction.varied, document);
     if (!prediction.notes.empty())
         document.sections.push_back({"warnings", "Warnings", {{notes_of(prediction.notes)}}});

@@ -114,8 +114,8 @@ FieldTable<predicting::LevelsOfReport> describe() {
               by_third_octave_band(3)},
              {"uncertainty_dB",
               [](const Of& of) { return of.sound.levels.uncertainty; },
-              "standard uncertainty (k = 1) of LAeq: the response's, and at least half of what is "
-              "not covered could add",
+              "standard uncertainty (k = 1) of LAeq: the response's, more where narrow resonances "
+              "sound, and at least half of what is not covered could add",
               {.min = 0.0, .decimals = 2}},
              {"third_octave_uncertainty_dB",
               [](const Of& of) {
@@ -152,8 +152,10 @@ FieldTable<predicting::UncoveredOfReport> describe() {
           {.min = 0.0, .max = 100.0, .decimals = 3}},
          {"LAeq_at_most_dB",
           [](const Of& of) { return of.sound.levels.uncovered.LAeq_at_most; },
-          "if all of it were as loud as the loudest known of its axis within an octave, and all "
-          "that has no common time came in phase; null without any response",
+          "if all of it were as loud as the loudest known of its axis within an octave, else of "
+          "all "
+          "axes there, else of all that is known, and all that has no common time came in phase; "
+          "null without any response",
           {.decimals = 3}},
          {"third_octaves",
           [](const Of& of) {
@@ -207,7 +209,8 @@ FieldTable<predicting::Varied> describe() {
               "scales at which it would be at least 1 dB quieter and "
               "quieter than around them, the quietest first"},
              {"resonances", &Of::resonances, "the loudest three of each axis"},
-             {"listened_s", &Of::listened, "so much of the sequence at each scale, at most"},
+             {"listened_s", &Of::listened,
+              "so much of the file, at most; the same part of it at each scale"},
              {"caution", [](const Of&) { return predicting::caution_on_varying; }}}};
 }
 
@@ -241,7 +244,7 @@ FieldTable<predicting::PredictionReport> describe() {
               "what the response does not tell of; null without --response"},
              {"worst_orientation", [](const Of& of) { return predicting::worst_of(of.prediction); },
               "the orientation in which it would be loudest, looked for where --rotate says "
-              "nothing; null elsewhere"},
+              "nothing and all gradients may turn; null elsewhere"},
              {"varied", [](const Of& of) { return of.prediction.varied; },
               "with --vary: the level over a scale of the timing; null without"},
              {"warnings", [](const Of& of) { return of.prediction.notes; },

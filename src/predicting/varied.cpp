@@ -117,11 +117,12 @@ std::optional<VaryRequest> parse_vary(std::string_view text) {
 }
 
 Varied vary(WaveformSource& waveform, const ScannerResponse& response, const VaryRequest& request) {
-    Varied varied{request, {}, {}, resonances_of(response), longest_listened};
+    Varied varied{request, {}, {}, resonances_of(response), longest_listened, false};
     for (const double scale : scales_of(request)) {
         StretchedWaveform stretched(waveform, request.stretch, scale, longest_listened);
         const RoughSound sound = predict_roughly(stretched, response);
         varied.levels.push_back({scale, sound.LAeq, sound.strongest});
+        varied.has_stretched |= stretched.has_stretched();
     }
     varied.quieter = quieter_in(varied.levels);
     return varied;

@@ -40,7 +40,8 @@ struct Varied {
     std::vector<VariedLevel> levels;    ///< by rising scale, one of them 1
     std::vector<QuieterScale> quieter;  ///< the quietest first
     std::vector<Resonance> resonances;  ///< by axis, the loudest three of each
-    Seconds listened{0.0};              ///< of each scale, at most
+    Seconds listened{0.0};              ///< of the file, at most; the same part at each scale
+    bool has_stretched = false;         ///< whether anything was of the kind that is stretched
 };
 
 /// Reads "echo-spacing", "time", and either with a range, "echo-spacing:0.9:1.1"; none for anything

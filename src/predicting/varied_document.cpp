@@ -17,19 +17,6 @@ std::string what_varies(const Varied& varied) {
                  "gradients and slews";
 }
 
-std::string quieter_words(const Varied& varied) {
-    if (varied.quieter.empty())
-        return fmt::format(
-            "Between {:.2f} and {:.2f} no scale is 1 dB quieter than the file as it "
-            "is.",
-            varied.levels.front().scale, varied.levels.back().scale);
-    std::string text = "Quieter than the file as it is would be";
-    for (const QuieterScale& each : varied.quieter)
-        text += fmt::format("{} scale {:.3f}: {:.1f} dB",
-                            &each == &varied.quieter.front() ? "" : ",", each.scale, each.by.dB());
-    return text + ".";
-}
-
 std::string resonances_words(const Varied& varied) {
     constexpr std::array names = {"x", "y", "z"};
     std::string text;
@@ -56,14 +43,29 @@ report::Table table_of_scales(const Varied& varied) {
 
 }  // namespace
 
+std::string quieter_words(const Varied& varied) {
+    if (!varied.has_stretched)
+        return "No scale is quieter: nothing of it could be stretched, since no gradient stands "
+               "still at a value other than zero.";
+    if (varied.quieter.empty())
+        return fmt::format(
+            "Between {:.2f} and {:.2f} no scale is 1 dB quieter than the file as it "
+            "is.",
+            varied.levels.front().scale, varied.levels.back().scale);
+    std::string text = "Quieter than the file as it is would be";
+    for (const QuieterScale& each : varied.quieter)
+        text += fmt::format("{} scale {:.3f}: {:.1f} dB",
+                            &each == &varied.quieter.front() ? "" : ",", each.scale, each.by.dB());
+    return text + "; none of these is recommended.";
+}
+
 void add_varied(const Varied& varied, report::Document& document) {
     report::Section section{
         "varied",
         "What a change of timing would do",
-        {{report::Paragraph{report::strong(quieter_words(varied))}},
-         {report::Paragraph{std::string(caution_on_varying)}},
-         {report::Paragraph{fmt::format("Here {}; of each the first {:.0f} s.", what_varies(varied),
-                                        varied.listened.count())}},
+        {{report::Paragraph{std::string(caution_on_varying)}},
+         {report::Paragraph{fmt::format("Here {}; of the file the first {:.0f} s.",
+                                        what_varies(varied), varied.listened.count())}},
          {report::Paragraph{resonances_words(varied)}},
          {table_of_scales(varied), report::Medium::Text},
          {report::Figure{[&varied] { return varied_figure(varied); }}, report::Medium::Page}}};

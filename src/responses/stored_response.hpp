@@ -38,6 +38,16 @@ struct StoredResponse {
     std::vector<Comparison> comparisons;
 };
 
+/// How many recordings were held back and predicted by the others.
+[[nodiscard]] std::size_t recordings_held_back(const StoredResponse& stored);
+
+/// How far a prediction may be off: as the file states it, never below what is least; of a response
+/// that fewer than three recordings, each held back, tell about, never below a guess.
+[[nodiscard]] ResponseUncertainty uncertainty_of(const StoredResponse& stored);
+
+/// The same in words: by held back recordings, or stated by its maker.
+[[nodiscard]] std::string uncertainty_words(const StoredResponse& stored);
+
 /// Reads a response file. Throws InputErrors at what is wrong in it.
 [[nodiscard]] StoredResponse read_response(const std::string& path, files::TextInputs& inputs);
 

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -96,6 +97,35 @@ std::string records_text(const StoredResponse& stored) {
 }
 
 }  // namespace
+
+std::size_t recordings_held_back(const StoredResponse& stored) {
+    return static_cast<std::size_t>(std::ranges::count_if(
+        stored.left_out, [](const LeftOut& each) { return each.LAeq_error.has_value(); }));
+}
+
+ResponseUncertainty uncertainty_of(const StoredResponse& stored) {
+    const LevelDifference least = recordings_held_back(stored) >= recordings_for_a_trial
+                                      ? least_uncertainty_of_prediction
+                                      : uncertainty_of_untried_response;
+    ResponseUncertainty uncertainty = stored.response.uncertainty;
+    uncertainty.LAeq = std::max(uncertainty.LAeq, least);
+    for (auto& band : uncertainty.third_octave) {
+        if (band) band = std::max(*band, least);
+    }
+    return uncertainty;
+}
+
+std::string uncertainty_words(const StoredResponse& stored) {
+    const std::size_t held_back = recordings_held_back(stored);
+    if (held_back >= recordings_for_a_trial)
+        return fmt::format("{} recordings, each held back in turn and predicted by the others",
+                           held_back);
+    return fmt::format("stated by its maker, at least {:.0f} dB, as a guess, since {} held back",
+                       uncertainty_of_untried_response.dB(),
+                       held_back == 0
+                           ? "no recording was"
+                           : fmt::format("only {} of 3 recordings needed were", held_back));
+}
 
 std::string with_comparison(std::string text, const Comparison& comparison) {
     if (!text.empty() && text.back() != '\n') text += '\n';

@@ -43,6 +43,26 @@ TEST_CASE("a change of a file is seen at the next look") {
     CHECK(desk.get("/report?plan=plan.toml").body.find("Estuary pilots") != std::string::npos);
 }
 
+TEST_CASE("metal at the magnet is told before every verdict, and an empty folder says what to do") {
+    const DeskFixture desk;
+    std::string text;
+    {
+        std::ifstream file(desk.path("studies/plan.toml"));
+        text.assign(std::istreambuf_iterator<char>(file), {});
+    }
+    const std::size_t worn = text.find("wears = [\"formable\"]");
+    REQUIRE(worn != std::string::npos);
+    std::ofstream(desk.path("studies/plan.toml"))
+        << text.replace(worn, 20, "wears = [\"muff-wide\"]");
+    const std::string today = desk.get("/").body;
+    REQUIRE(today.find("METAL") != std::string::npos);
+    CHECK(today.find("METAL") < today.find("class=\"answers\""));
+    CHECK(desk.get("/try?plan=plan.toml").body.find("METAL") != std::string::npos);
+    std::filesystem::remove_all(desk.path("studies"));
+    std::filesystem::create_directory(desk.path("studies"));
+    CHECK(desk.get("/").body.find("There is no plan in this folder") != std::string::npos);
+}
+
 TEST_CASE("no path of a browser opens a file") {
     const DeskFixture desk;
     for (const char* plan : {"../r.register", "/etc/passwd", "cards/epi-2mm.toml", "",
@@ -64,8 +84,7 @@ TEST_CASE("a plan that refers to what lies outside of the folder is not followed
     }
     const std::size_t named = text.find("\"protectors.toml\"");
     REQUIRE(named != std::string::npos);
-    std::ofstream(desk.path("studies/plan.toml"))
-        << text.replace(named, 17, "\"../secret.toml\"");
+    std::ofstream(desk.path("studies/plan.toml")) << text.replace(named, 17, "\"../secret.toml\"");
     const desk::Reply reply = desk.get("/report?plan=plan.toml");
     CHECK(reply.status == 422);
     CHECK(reply.body.find("outside") != std::string::npos);

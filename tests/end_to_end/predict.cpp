@@ -120,7 +120,8 @@ TEST_CASE("predict: with a response there are levels, and a card that says that 
     const double level = result["levels"]["LAeq_dB"];
     CHECK(level > 60.0);
     CHECK(level < 130.0);
-    CHECK(result["levels"]["uncertainty_dB"] >= 2.5);
+    // No recording was held back: what the file states is less than a guess has.
+    CHECK(result["levels"]["uncertainty_dB"] >= 5.0);
     CHECK(result["levels"]["octave_dB"].contains("1000"));
     CHECK(result["levels"]["LAeq_of_seconds_dB"].size() == 2);
     CHECK(result["uncovered"]["energy_percent"] > 0.0);
@@ -137,6 +138,77 @@ TEST_CASE("predict: with a response there are levels, and a card that says that 
     CHECK(near(review["sequences"][0]["levels"]["LAeq_dB"], level, 1e-3, Because::PrintedRounding));
     // No bound on peaks stands in for one that nobody measured.
     CHECK(review.dump().find("\"by_bound\":true") == std::string::npos);
+}
+
+TEST_CASE("predict: an uncertainty is told with the recordings that stand behind it") {
+    const TemporaryFolder folder;
+    static_cast<void>(folder.write("one.seq", head + "[BLOCKS]\n1 100 0 1 0 0 0 0\n" + trapezoid));
+    const std::string stated =
+        "[uncertainty]\nLAeq = 2.5\n[origin]\nhow = \"made up\"\ninstrument = \"class 1\"\n";
+    std::string held_back;
+    for (const char* name : {"a", "b", "c"})
+        held_back +=
+            std::string("[[left_out]]\nrecording = \"") + name + ".wav\"\nLAeq_error_dB = 0.5\n";
+    const auto card_by = [&](const std::string& name, const std::string& more) {
+        static_cast<void>(folder.write(name + "-response.toml", flat_response(more)));
+        const Outcome outcome =
+            predict(folder, {"one.seq", "--repeat", "2000", "--response", name + "-response.toml",
+                             "--card", name + ".toml"});
+        CHECK(outcome.status == 0);
+        const bool is_tried = outcome.output.find("each held back in") != std::string::npos;
+        CHECK(is_tried == (name == "tried"));
+        return content_of(folder.path(name + ".toml"));
+    };
+    const std::string untried = card_by("untried", stated);
+    CHECK(untried.find("at least 5 dB, as a guess, since no recording was held back") !=
+          std::string::npos);
+    CHECK(untried.find("made up") != std::string::npos);
+    CHECK(untried.find("class 1") == std::string::npos);
+    const std::string tried = card_by("tried", stated + held_back);
+    CHECK(tried.find("3 recordings, each held back in turn") != std::string::npos);
+    CHECK(tried.find("class 1") != std::string::npos);
+}
+
+TEST_CASE("predict: octave bands that a card cannot state are bounded or warned of") {
+    const TemporaryFolder folder;
+    // Ramps of 10 µs drive all up to 20 kHz.
+    static_cast<void>(folder.write(
+        "one.seq", head + "[BLOCKS]\n1 100 0 1 0 0 0 0\n[TRAP]\n1 425760 10 20 10 0\n"));
+    static_cast<void>(folder.write("response.toml", flat_response()));
+    const auto warnings = [&](std::vector<std::string> words) {
+        words.insert(words.begin(), {"one.seq", "--repeat", "2000", "--response", "response.toml"});
+        words.insert(words.end(), {"--format", "json"});
+        return predict(folder, words).output;
+    };
+    CHECK(warnings({"--card", "one.toml"}).find("octave-bands-missing") != std::string::npos);
+    CHECK(content_of(folder.path("one.toml")).find("\"8000\" =") == std::string::npos);
+    // What no card is written of leaves nothing out.
+    CHECK(warnings({}).find("octave-bands-missing") == std::string::npos);
+    // Long ramps drive little above 5 kHz.
+    static_cast<void>(folder.write(
+        "one.seq", head + "[BLOCKS]\n1 400 0 1 0 0 0 0\n[TRAP]\n1 425760 2000 0 2000 0\n"));
+    CHECK(warnings({"--card", "slow.toml"}).find("octave-bands-missing") == std::string::npos);
+    const std::string slow = content_of(folder.path("slow.toml"));
+    CHECK(slow.find("\"8000\" =") != std::string::npos);
+    CHECK(slow.find("tells nothing of octave bands 8000 Hz") != std::string::npos);
+}
+
+TEST_CASE("predict: what varying finds is told after the level, before tables") {
+    const TemporaryFolder folder;
+    static_cast<void>(folder.write("one.seq", head + "[BLOCKS]\n1 100 0 1 0 0 0 0\n" + trapezoid));
+    static_cast<void>(folder.write(
+        "flat.seq", head + "[BLOCKS]\n1 100 0 1 0 0 0 0\n[TRAP]\n1 425760 200 0 200 0\n"));
+    static_cast<void>(folder.write("response.toml", flat_response()));
+    const auto varied = [&](const char* waveform) {
+        return predict(folder, {waveform, "--repeat", "300", "--response", "response.toml",
+                                "--vary", "echo-spacing"})
+            .output;
+    };
+    const std::string one = varied("one.seq");
+    CHECK(one.find("than the file as it") < one.find("Predicted, never heard"));
+    const std::string nothing = varied("flat.seq");
+    CHECK(nothing.find("nothing of it could be stretched") <
+          nothing.find("Predicted, never heard"));
 }
 
 TEST_CASE("predict: what a response leaves out has no level; options that need one are refused") {
@@ -213,7 +285,7 @@ TEST_CASE("review: a predicted card beside the measured one, and the response's 
     CHECK(grown.find("[[comparison]]\nsequence = \"measured\"\nwhen = \"2026-11-29\"\n"
                      "LAeq_difference_dB = 3.0\ninside = true\n") != std::string::npos);
     CHECK(review({"measured.toml", "--predicted", "predicted.toml", "--detail"})
-              .output.find("within twice the uncertainty") != std::string::npos);
+              .output.find("within twice the") != std::string::npos);
     // Neither the wrong way round nor without a prediction.
     CHECK(review({"predicted.toml", "--predicted", "measured.toml"}).status == 2);
     CHECK(review({"measured.toml", "--response", "response.toml"}).status == 2);

@@ -208,6 +208,15 @@ TEST_CASE("a recording of something else is refused, and one too short") {
               ->why == UnusableRecording::OtherRate);
 }
 
+TEST_CASE("what follows the drive is told of all axes together") {
+    std::mt19937 random(5);
+    const SyntheticScanner scanner = drawn_scanner(random);
+    const auto pieces = drawn_pulses(random, 30.0, {true, true, true});
+    const auto estimated = estimate_response({recorded_pair(scanner, pieces, {}, random)});
+    CHECK(estimated.alignments[0].explained > 0.9);
+    CHECK(estimated.alignments[0].explained <= 1.0);
+}
+
 TEST_CASE("what is held back is predicted within twice the stated uncertainty") {
     int inside = 0;
     constexpr int cases = 6;

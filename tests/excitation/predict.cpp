@@ -173,6 +173,68 @@ TEST_CASE("what is not covered bounds the level, and unknown phases add energies
     REQUIRE_FALSE(half.uncovered.third_octaves.empty());
 }
 
+TEST_CASE("an axis that nothing is known of is as loud as the others where they are known") {
+    const auto pieces = train_500_Hz(3.0, {0.005, 0.02, 0.0});
+    const double whole = predicted(pieces, flat_scanner(30, 30, 30)).LAeq->dB();
+    ScannerResponse response = flat_scanner(30, 30, 30);
+    response.axes[1] = {};
+    const auto without_y = predicted(pieces, response);
+    CHECK(near(without_y.uncovered.LAeq_at_most->dB(), whole, 0.01, Because::FiniteSignal));
+    CHECK(near(without_y.uncertainty.dB(), (whole - without_y.LAeq->dB()) / 2.0, 0.01,
+               Because::FiniteSignal));
+    // Known up to 600 Hz alone, elsewhere as the others.
+    response = flat_scanner(30, 30, 30);
+    response.axes[1].lines.resize(static_cast<std::size_t>(600.0 / bin));
+    CHECK(near(predicted(pieces, response).uncovered.LAeq_at_most->dB(), whole, 0.01,
+               Because::FiniteSignal));
+    // Beyond all that is known: the loudest of it.
+    for (AxisResponse& axis : response.axes)
+        axis.lines.resize(static_cast<std::size_t>(600.0 / bin));
+    const auto low = predicted(pieces, response);
+    CHECK(low.uncovered.LAeq_at_most->dB() >= whole - 0.01);
+    CHECK(*low.LAeq < *low.uncovered.LAeq_at_most);
+    for (AxisResponse& axis : response.axes)
+        axis.lines.clear();
+    CHECK_FALSE(predicted(pieces, response).LAeq);
+    CHECK_FALSE(predicted(pieces, response).uncovered.LAeq_at_most);
+}
+
+TEST_CASE("the rest of a second is as loud as the seconds before, however short") {
+    for (const double rest : {0.001, 0.01, 0.1, 0.5}) {
+        CAPTURE(rest);
+        const auto pieces = train_500_Hz(2.0 + rest, {0.02, 0.0, 0.0});
+        const auto prediction = predicted(pieces, flat_scanner(50, 0, 0));
+        REQUIRE(prediction.seconds.size() == 3);
+        CHECK(near(prediction.seconds[2]->dB(), prediction.LAeq->dB(), 1.5, Because::FiniteSignal));
+    }
+}
+
+TEST_CASE("no orientation is called the loudest where some gradients do not turn") {
+    auto pieces = train_500_Hz(1.0, {0.02, 0.0, 0.0});
+    pieces.back().may_turn = false;
+    const auto prediction = predicted(pieces, flat_scanner(10, 40, 5));
+    CHECK(prediction.keeps_orientation);
+    CHECK_FALSE(prediction.worst);
+    pieces.push_back({pieces.back().start + pieces.back().lasts, Seconds(0.1), {}, {}, false});
+    pieces[pieces.size() - 2].may_turn = true;
+    CHECK(predicted(pieces, flat_scanner(10, 40, 5)).worst);
+}
+
+TEST_CASE("a resonance that windows smear makes a prediction less sure") {
+    const auto pieces = train_500_Hz(2.0, {0.02, 0.0, 0.0});
+    ScannerResponse response = flat_scanner(1, 1, 1);
+    const auto with_crest = [&](std::size_t wide) {
+        ScannerResponse crested = response;
+        const auto at = static_cast<std::size_t>(std::round(500.0 / bin)) - wide / 2;
+        for (std::size_t k = at; k < at + wide; ++k)
+            crested.axes[0].lines[k] = ResponseLine{100.0, 1.0};
+        return predicted(pieces, crested).uncertainty.dB();
+    };
+    const double without = predicted(pieces, response).uncertainty.dB();
+    CHECK(near(with_crest(3), std::hypot(without, 3.3), 0.05, Because::OwnTolerance));
+    CHECK(near(with_crest(9), without, 1e-9, Because::Arithmetic));
+}
+
 TEST_CASE("the worst orientation puts the loud axis where it sounds most") {
     const auto prediction = predicted(train_500_Hz(3.0, {0.02, 0.0, 0.0}), flat_scanner(10, 40, 5));
     REQUIRE(prediction.worst);

@@ -51,6 +51,15 @@ TEST_CASE("a jump is no slew, and is told with its time") {
     CHECK(figures.largest_slew == AxisVector{});
 }
 
+TEST_CASE("before a waveform and after it gradients are zero: from there and to there they jump") {
+    PiecesInMemory begins({{Seconds(0.0), Seconds(1e-3), {0.01, 0, 0}, {}}});
+    CHECK(figures_of(begins).largest_jump == AxisVector{0.01, 0, 0});
+    CHECK(figures_of(begins).jump_at == Seconds(0.0));
+    PiecesInMemory ends({{Seconds(0.0), Seconds(1e-3), {}, {0, 0, 0.02}}});
+    CHECK(figures_of(ends).largest_jump == AxisVector{0, 0, 0.02});
+    CHECK(figures_of(ends).jump_at == Seconds(1e-3));
+}
+
 TEST_CASE("a quarter turn about z takes x to y and y to -x, and leaves what may not turn") {
     const Rotation quarter = Rotation::about({0, 0, 2}, std::numbers::pi / 2);
     const AxisVector x = quarter({1, 0, 0});

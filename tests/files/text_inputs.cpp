@@ -158,7 +158,7 @@ TEST_CASE("nothing outside of the folder is read, by whatever name, and the plac
 
 TEST_CASE("a plan that names cards outside of the folder is refused at the key that names them") {
     const TemporaryFolder folder;
-    std::filesystem::copy("sequences/saltmarsh", folder.path("study"),
+    std::filesystem::copy(std::string(EARBUDGET_SOURCE_DIR) + "/sequences/saltmarsh", folder.path("study"),
                           std::filesystem::copy_options::recursive);
     std::filesystem::rename(folder.path("study/cards"), folder.path("cards"));
     std::string text = content_of(folder.path("study/plan.toml"));

@@ -64,6 +64,17 @@ TEST_CASE("echoes off the resonance are quieter, as a waveform of that spacing i
     CHECK(near(varied.levels[16].strongest->Hz(), 1800.0, 6.0, Because::OwnTolerance));
 }
 
+TEST_CASE("a waveform without plateaus tells that nothing was stretched") {
+    PulseTrain train;
+    while (train.seconds() < 1.0) {
+        train.pulse({0.02, 0.0, 0.0}, 0.0008, 0.0);
+        train.rest(0.001);
+    }
+    PiecesInMemory source(train.pieces());
+    CHECK_FALSE(vary(source, resonant(), {TimingChange::EchoSpacing, 0.8, 1.25}).has_stretched);
+    CHECK(vary(source, resonant(), {TimingChange::Time, 1.0, 1.25}).has_stretched);
+}
+
 TEST_CASE("a stretched waveform lasts longer and keeps its gradients") {
     PiecesInMemory source(echoes());
     StretchedWaveform time(source, TimingChange::Time, 1.5, Seconds(100.0));
@@ -81,6 +92,36 @@ TEST_CASE("a stretched waveform lasts longer and keeps its gradients") {
     while (cut.next()) {
     }
     CHECK(cut.is_cut());
+}
+
+TEST_CASE("each scale hears the same part of the sequence") {
+    // Quiet for 58 seconds, then loud.
+    std::vector<GradientPiece> pieces;
+    const auto echo_until = [&](double end, double amplitude) {
+        PulseTrain train;
+        const double start =
+            pieces.empty() ? 0.0 : (pieces.back().start.count() + pieces.back().lasts.count());
+        while (start + train.seconds() < end)
+            train.pulse({amplitude, 0.0, 0.0}, 0.001, 0.02);
+        for (GradientPiece piece : train.pieces()) {
+            piece.start += Seconds(start);
+            pieces.push_back(piece);
+        }
+    };
+    echo_until(58.0, 0.001);
+    echo_until(90.0, 0.02);
+    for (const double scale : {0.8, 1.0, 1.25}) {
+        PiecesInMemory source(pieces);
+        StretchedWaveform stretched(source, TimingChange::EchoSpacing, scale, Seconds(60.0));
+        stretched.rewind();
+        std::size_t loud = 0;
+        while (const auto piece = stretched.next())
+            loud += piece->from[0] == 0.02 ? 1 : 0;
+        CAPTURE(scale);
+        // Two seconds' worth of pulses of 22 ms, each two pieces that begin at 20 mT/m.
+        CHECK(loud >= 180);
+        CHECK(loud <= 186);
+    }
 }
 
 TEST_CASE("what to vary is told by a word and a range that holds the sequence as it is") {

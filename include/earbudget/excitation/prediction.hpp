@@ -25,6 +25,8 @@ struct Uncovered {
     /// If all of it were answered as loudly as largest_expected() says, and everything of unknown
     /// phase came in phase.
     std::optional<LevelA> LAeq_at_most = std::nullopt;
+    OctaveLevelsZ octave_at_most = {};    ///< likewise
+    OctaveLevelsA octave_A_at_most = {};  ///< likewise, line by line
     /// Third-octave bands in which more than a tenth of the slew's energy is uncovered (own
     /// choice), by position.
     std::vector<std::size_t> third_octaves = {};
@@ -53,9 +55,12 @@ struct ExpectedSound {
     bool energies_added = false;
     std::optional<LevelA> LAeq_in_phase;
     Uncovered uncovered;
-    std::optional<WorstOrientation> worst;
-    /// Standard uncertainty of LAeq: the response's, and at least half of what the uncovered could
-    /// add, so that twice of it reaches LAeq_at_most (own choice).
+    std::optional<WorstOrientation> worst;  ///< none where not all gradients may turn
+    /// Whether some may not turn (label NOROT): then no worst orientation is looked for, since only
+    /// the others would turn.
+    bool keeps_orientation = false;
+    /// Standard uncertainty of LAeq: the response's, more where resonances narrower than three bins
+    /// sound, and at least half of what the uncovered could add, so that twice of it reaches LAeq_at_most (own choice).
     LevelDifference uncertainty{0.0};
     PowerSpectrum sound{Frequency(0.0), {}};  ///< Pa² a bin
     PowerSpectrum slew{Frequency(0.0), {}};   ///< (T/m/s)² a bin, all axes together
@@ -67,7 +72,8 @@ struct ExpectedSound {
 /// and their energies added, by frequency and by second. Exact for a response that is flat over a
 /// bin; a resonance narrower than that is smeared as much as its estimation smeared it. Of its
 /// memory nothing grows with the length but 16 bytes a second. Throws what the source throws.
-[[nodiscard]] ExpectedSound predict_sound(WaveformSource& waveform, const ScannerResponse& response);
+[[nodiscard]] ExpectedSound predict_sound(WaveformSource& waveform,
+                                          const ScannerResponse& response);
 
 /// The level alone, and where the slew is strongest, A-weighted: for many waveforms of a kind.
 struct RoughSound {

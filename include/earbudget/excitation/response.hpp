@@ -57,10 +57,10 @@ struct ScannerResponse {
     ResponseUncertainty uncertainty;
 };
 
-/// Magnitude that an unknown line is not expected to exceed, Pa per T/m: the largest known of the
-/// axis within an octave on either side, else of all axes there, else of all that is known. Own
-/// choice; 0 where nothing is known.
+/// Magnitude that an unknown line of each of so many bins is not expected to exceed, Pa per T/m:
+/// the largest known of the axis within an octave on either side, else of all axes there, else of
+/// all that is known. Own choice; 0 where nothing at all is known.
 [[nodiscard]] std::vector<double> largest_expected(const ScannerResponse& response,
-                                                   std::size_t axis);
+                                                   std::size_t axis, std::size_t bins);
 
 }  // namespace earbudget

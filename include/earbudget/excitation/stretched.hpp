@@ -12,8 +12,8 @@ enum class TimingChange {
     EchoSpacing  ///< plateaus alone, where a gradient stands still: slews stay
 };
 
-/// A waveform whose pieces last longer by a factor, with the same gradients; its first seconds
-/// alone.
+/// A waveform whose pieces last longer by a factor, with the same gradients; of its first seconds
+/// alone, counted before they are stretched, so that each scale has the same part of it.
 class StretchedWaveform final : public WaveformSource {
   public:
     /// The source must outlive this; `scale` and `longest` are above zero.
@@ -27,14 +27,18 @@ class StretchedWaveform final : public WaveformSource {
     }
     /// Whether it ended before its source did.
     [[nodiscard]] bool is_cut() const { return is_cut_; }
+    /// Whether anything so far was of the kind that is stretched.
+    [[nodiscard]] bool has_stretched() const { return has_stretched_; }
 
   private:
     WaveformSource& source_;
     TimingChange stretch_;
     double scale_;
     Seconds longest_;
+    Seconds heard_{0.0};  // of the source
     Seconds at_{0.0};
     bool is_cut_ = false;
+    bool has_stretched_ = false;
 };
 
 }  // namespace earbudget

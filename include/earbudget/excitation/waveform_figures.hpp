@@ -10,7 +10,7 @@ struct WaveformFigures {
     AxisVector largest_gradient{};  ///< T/m, the largest magnitude by axis
     AxisVector largest_slew{};      ///< T/m/s, the largest magnitude by axis, jumps not counted
     AxisVector rms_slew{};          ///< T/m/s, root mean square over the whole duration, likewise
-    AxisVector largest_jump{};      ///< T/m, between one piece and the next
+    AxisVector largest_jump{};      ///< T/m, between pieces, and from zero and to it
     Seconds jump_at{0.0};           ///< when the largest jump of all axes is; 0 without one
     /// Since the sequence waits for a trigger: it may really last longer.
     bool duration_is_lower_bound = false;

@@ -7,6 +7,7 @@
 #include "desk/frame.hpp"
 #include "desk/register_pages.hpp"
 #include "desk/register_routes.hpp"
+#include "desk/session_begin.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "files/written_values.hpp"
 #include "records/entry_words.hpp"
@@ -92,6 +93,19 @@ std::string meanwhile_part(const RecordedMeanwhile& meanwhile) {
                                "record it now."));
 }
 
+/// Whether an entry is of a person, by any of their codes, or of a session in which they were. One
+/// that is not there is nobody's: the recorder says so.
+bool is_of_person(const Register& from, std::int64_t entry, const std::string& as) {
+    const auto codes = from.codes_of(as);
+    const auto is_theirs = [&](const Entry& one) {
+        return one.as && std::ranges::find(codes, *one.as) != codes.end();
+    };
+    const auto history = from.history(entry);
+    if (history.empty() || std::ranges::any_of(history, is_theirs)) return true;
+    const auto& session = history.front().session;
+    return session && std::ranges::any_of(from.of_session(*session), is_theirs);
+}
+
 /// Whose entry it is: where a correction leads to.
 std::string code_of_entry(const Register& from, std::int64_t entry, const std::string& asked) {
     for (const Entry& one : from.history(entry))
@@ -154,11 +168,19 @@ std::string correction_form(const Asked& asked, const CorrectionForm& form) {
 Reply register_correct(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     constexpr int bad_input = 422, conflict = 409;
     if (!desk.in_register) return without_register(asked);
+    if (!told_by(asked)) return at_session::who_tells_it(asked, "/register");
     CorrectionForm form = correction_in(asked);
     const records::CorrectionTold told = correction_told(form);
     if (!form.wrong.empty()) return correction_again(asked, form, bad_input);
     try {
         OfRegister opened = open_register(desk, registers::Access::Write);
+        if (!is_of_person(opened.from, told.entry, form.as)) {
+            form.wrong["entry"] = fmt::format(
+                "Entry {} is not of {}, nor of a session of theirs. "
+                "Accepted: an entry of this person.",
+                told.entry, form.as);
+            return correction_again(asked, form, bad_input);
+        }
         const std::string as = code_of_entry(opened.from, told.entry, form.as);
         const records::SessionDone done = opened.from.in_one([&] {
             if (opened.from.knows(as)) refuse_if_newer(opened.from, as, form.newest);
@@ -181,6 +203,7 @@ Reply register_correct(const Opened& desk, const Asked& asked, const Parts& /*pa
 Reply register_link(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     constexpr int conflict = 409;
     if (!desk.in_register) return without_register(asked);
+    if (!told_by(asked, "linked_by")) return at_session::who_tells_it(asked, "/register");
     const std::string one = asked.form.filled("one").value_or("");
     const std::string other = asked.form.filled("other_code").value_or("");
     OfRegister opened = open_register(desk, registers::Access::Write);

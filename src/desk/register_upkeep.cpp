@@ -10,6 +10,7 @@
 #include "desk/jobs.hpp"
 #include "desk/register_pages.hpp"
 #include "desk/register_routes.hpp"
+#include "desk/session_begin.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "records/register_done.hpp"
 #include "records/session_state.hpp"
@@ -213,6 +214,7 @@ Reply register_verify(const Opened& desk, const Asked& asked, const Parts& /*par
 
 Reply register_backup(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     if (!desk.in_register) return without_register(asked);
+    if (!told_by(asked)) return at_session::who_tells_it(asked, "/register");
     OfRegister opened = open_register(desk, Access::Write);
     const std::string place = place_of_backup(*desk.in_register);
     const auto by = told_by(asked);
@@ -267,6 +269,7 @@ Reply register_erasing(const Opened& desk, const Asked& asked, const Parts& /*pa
 
 Reply register_erase(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     if (!desk.in_register) return without_register(asked);
+    if (!told_by(asked)) return at_session::who_tells_it(asked, "/register");
     OfRegister opened = open_register(desk, Access::Write);
     const std::string& as = asked.form.get("as");
     if (asked.form.get("confirm") != as)

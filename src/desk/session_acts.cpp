@@ -89,10 +89,11 @@ void check(const Said& said) {
 
 void start(const Said& said) { run(said, {.sequence = said.form().get("sequence")}); }
 
-/// It is over, and lasted as planned: it ended now.
+/// It is over, and lasted as planned or as is told: it ended now.
 void done(const Said& said) {
-    run(said,
-        {.sequence = said.form().get("sequence"), .stopped = time_told(said.form().get("for"))});
+    const auto minutes = said.form().filled("minutes");
+    run(said, {.sequence = said.form().get("sequence"),
+               .stopped = time_told(minutes.value_or(said.form().get("for")))});
 }
 
 void card_start(const Said& said) { run(said, {.card = card_named(said)}); }
@@ -146,7 +147,16 @@ records::CorrectionTold correction(const Said& said) {
                                                 "that the page shows",
                                                 said.form().get("entry"), said.state.number()));
     }
-    return {.entry = entry, .why = said.form().filled("why").value_or("told by mistake")};
+    const auto why = said.form().filled("why");
+    const auto& told = *std::ranges::find(entries, entry, &registers::Entry::n);
+    const auto event =
+        told.kind == registers::EntryKind::Event ? sessions::read_event(told.body) : std::nullopt;
+    if (!why && event && sessions::event_kinds[event->what].stops) {
+        throw InputError({"why"}, fmt::format("is empty; accepted: why {} was not so, in a few "
+                                              "words without names",
+                                              words_for(event->what).button));
+    }
+    return {.entry = entry, .why = why.value_or("told by mistake")};
 }
 
 void lasted(const Said& said) {

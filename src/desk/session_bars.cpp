@@ -80,10 +80,13 @@ std::string bars_of(const sessions::Judged& now, const sessions::Judged& then) {
             content += element("p", text(title + ": nothing used" + verdict_words(limit)));
             continue;
         }
-        std::string words =
-            report::strong(used_words(used_now) + " used") + ", " + title + verdict_words(limit);
-        if (used_words(*used_then) != used_words(used_now))
-            words += "; " + used_words(*used_then) + " when this run ends as planned";
+        std::string words = report::strong(used_words(used_now) + " used") + ", " + title;
+        // Each share has the verdict that is its own.
+        const bool goes_on = used_words(*used_then) != used_words(used_now);
+        words += verdict_words(goes_on && was ? *was : limit);
+        if (goes_on)
+            words += "; " + used_words(*used_then) + " when this run ends as planned" +
+                     verdict_words(limit);
         content += two_bars(used_now, *used_then, limit.verdict, words);
     }
     return content;
@@ -99,7 +102,7 @@ std::string bars(const Look& look) {
         if (!is_participant && (!is_anything || then->verdict == Verdict::Within)) continue;
         if (!is_participant) content += element("h3", text(one.as + ", " + one.id));
         content += is_anything ? bars_of(*one.until_now, *then)
-                               : element("p", "Nothing was heard so far today and this week.");
+                               : element("p", "Nothing was heard that a limit still counts.");
     }
     return content + element("p", "soft", text(records::levels_not_measured));
 }

@@ -70,7 +70,7 @@ HeardBefore before(const registers::Register& from, const std::string& as, Role 
         told.markup += past_stop_words(*stop, calendar);
     }
     sessions::Judge judge(calendar);
-    const auto so_far = judge.now(heard.parts, calendar.day_of(at), role);
+    const auto so_far = judge.at(heard.parts, at, role);
     const bool is_anything = !heard.parts.empty() && so_far && !so_far->criteria.empty();
     told.must_be_read = told.must_be_read || !heard.parts.empty();
     const sessions::Span day = calendar.span_of(calendar.day_of(at));

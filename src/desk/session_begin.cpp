@@ -169,6 +169,23 @@ Reply begun(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     }
 }
 
+Reply who_tells_it(const Asked& asked, const std::string& back) {
+    const std::string fields = hidden("back", back) +
+                               field({.name = "by",
+                                      .label = "Your own code",
+                                      .hint = "stands with everything that is recorded; no name",
+                                      .attributes = std::string(code_attributes)}) +
+                               element("p", "acts", button("I tell it", {}, {}, {}, "main"));
+    return framed(asked,
+                  {.here = back.starts_with("/register") ? "/register" : "/session",
+                   .title = "Who tells it?",
+                   .main = element("p",
+                                   "Nothing was recorded: nobody is named who tells it. "
+                                   "Name yourself, then press once more what you pressed.") +
+                           post_form(asked, "/teller", fields)},
+                  unusable);
+}
+
 Reply teller_named(const Opened& /*desk*/, const Asked& asked, const Parts& /*parts*/) {
     const std::string by = asked.form.filled("by").value_or("");
     check_code("your own code", by);
@@ -177,7 +194,7 @@ Reply teller_named(const Opened& /*desk*/, const Asked& asked, const Parts& /*pa
     constexpr std::string_view begin = "/session/";
     const bool is_session = back.starts_with(begin) && back.size() > begin.size() &&
                             back.find_first_not_of("0123456789", begin.size()) == std::string::npos;
-    Reply reply = Reply::see(is_session ? back : "/session");
+    Reply reply = Reply::see(is_session || back == "/register" ? back : "/session");
     reply.teller = by;
     return reply;
 }

@@ -14,4 +14,7 @@ namespace earbudget::desk::at_session {
 
 [[nodiscard]] Reply no_register(const Asked& asked);
 
+/// Nobody is named who tells what was pressed: asks for their code, and leads back.
+[[nodiscard]] Reply who_tells_it(const Asked& asked, const std::string& back);
+
 }  // namespace earbudget::desk::at_session

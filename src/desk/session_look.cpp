@@ -115,7 +115,7 @@ void Look::ask_next(Somebody& one) {
     one.until_now = one.next->next.so_far;
     if (state.session.open.empty() || !one.until_now) return;
     sessions::Judge judge(calendar, Drawn::AsFewAsAreSure);
-    one.until_now = judge.now(until(one.heard.parts, now), calendar.day_of(now), one.next->role);
+    one.until_now = judge.at(until(one.heard.parts, now), now, one.next->role);
 }
 
 const sessions::OpenRun* Look::running() const {

@@ -89,9 +89,11 @@ std::string notes(const Look& look) {
 std::string teller(const Look& look) {
     const std::string back = hidden("back", fmt::format("/session/{}", look.number()));
     if (look.asked.by_is_settled) return "";
-    const std::string now = look.asked.by.empty() ? "Nobody is named who tells this."
-                                                  : "Told by " + look.asked.by + ".";
-    return "<details id=\"teller\"><summary>" + text(now) + "</summary>\n" +
+    const bool asked_now = look.asked.by.empty();
+    const std::string now =
+        asked_now ? "Nobody is named who tells this." : "Told by " + look.asked.by + ".";
+    return std::string("<details id=\"teller\"") + (asked_now ? " open" : "") + "><summary>" +
+           text(now) + "</summary>\n" +
            post_form(look.asked, "/teller",
                      back +
                          small_field("teller-code", "by", "Your own code", look.asked.by,
@@ -175,6 +177,7 @@ Reply session_page(const Opened& desk, const Asked& asked, const Parts& parts) {
 Reply told(const Opened& desk, const Asked& asked, const Parts& parts) {
     if (!desk.in_register) return no_register(asked);
     const std::int64_t number = number_of(parts);
+    if (asked.by.empty()) return who_tells_it(asked, fmt::format("/session/{}", number));
     try {
         tell(desk, asked, number);
         return Reply::see(address_behind(asked, number));

@@ -91,10 +91,23 @@ const Entry* event_that_ended(const Look& look, const Entry& end) {
 
 std::string never_tap(const Look& look, const Entry& entry, const std::string& id,
                       const std::string& label) {
+    const std::string number = std::to_string(entry.n);
+    const auto event =
+        entry.kind == EntryKind::Event ? sessions::read_event(entry.body) : std::nullopt;
+    // What stops everything is not taken back by one press.
+    if (event && sessions::event_kinds[event->what].stops) {
+        return tap(look,
+                   {.id = id,
+                    .act = "never",
+                    .label = label,
+                    .fields = {{"entry", number}},
+                    .inside = small_field(id + "-why", "why", "Why, in a few words", "",
+                                          "required maxlength=\"500\" autocomplete=\"off\"")});
+    }
     return tap(look, {.id = id,
                       .act = "never",
                       .label = label,
-                      .fields = {{"entry", std::to_string(entry.n)}, {"why", "told by mistake"}}});
+                      .fields = {{"entry", number}, {"why", "told by mistake"}}});
 }
 
 std::string taken_back(const Look& look, const Entry& entry) {

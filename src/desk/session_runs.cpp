@@ -7,6 +7,8 @@
 
 #include "desk/frame.hpp"
 #include "desk/session_forms.hpp"
+#include "desk/session_running.hpp"
+#include "desk/session_seating.hpp"
 #include "desk/session_words.hpp"
 #include "earbudget/acoustics/number_text.hpp"
 #include "files/written_values.hpp"
@@ -64,21 +66,53 @@ std::vector<PlannedRun> planned_runs(const Look& look) {
     return rows;
 }
 
+/// What must be known before Start is pressed: what counts as worn, whose ears are not checked.
+std::string what_counts(const Look& look) {
+    const std::string counted = counted_words(look);
+    std::string content = counted.empty() ? "" : element("p", "wrong", text(counted));
+    for (const Somebody& one : look.people) {
+        if (!one.next) continue;
+        const std::string who = &one == &look.participant() ? "" : one.as + ": ";
+        for (const records::SessionNote& note : one.next->notes) {
+            using Code = records::SessionNoteCode;
+            if (note.code != Code::EarsUnchecked && note.code != Code::MetalNearMagnet) continue;
+            // What the command line is told with is a tick here.
+            const std::size_t command = note.text.find(" Check, and tell it:");
+            const std::string words = note.text.substr(0, command);
+            content +=
+                element("p", "wrong",
+                        text(who + words +
+                             (command == std::string::npos
+                                  ? ""
+                                  : " Look at both, and tick them where it is handed out.")));
+        }
+    }
+    return content;
+}
+
 std::string run_taps(const Look& look, const PlannedRun& run, std::size_t n, bool is_next) {
     if (look.running() || look.stopped()) return "";
     const std::string& id = run.sequence->id;
-    return taps({tap(look, {.id = fmt::format("start-{}", n),
-                            .act = "start",
-                            .label = "Start",
-                            .key = is_next ? "s" : "",
-                            .look = is_next ? "main" : "",
-                            .fields = {{"sequence", id}}}),
-                 tap(look, {.id = fmt::format("done-{}", n),
-                            .act = "done",
-                            .label = "Done as planned",
-                            .key = is_next ? "d" : "",
-                            .fields = {{"sequence", id},
-                                       {"for", files::written_duration(run.duration)}}})});
+    std::vector<std::string> each;
+    each.push_back(tap(look, {.id = fmt::format("start-{}", n),
+                              .act = "start",
+                              .label = "Start",
+                              .key = is_next ? "s" : "",
+                              .look = is_next ? "main" : "",
+                              .fields = {{"sequence", id}}}));
+    each.push_back(
+        tap(look, {.id = fmt::format("done-{}", n),
+                   .act = "done",
+                   .label = "Done as planned",
+                   .key = is_next ? "d" : "",
+                   .fields = {{"sequence", id}, {"for", files::written_duration(run.duration)}}}));
+    if (!is_next) return taps(each);
+    each.push_back(tap(look, {.id = "done-after",
+                              .act = "done",
+                              .label = "It ran so long and is over",
+                              .fields = {{"sequence", id}},
+                              .inside = minutes_field("done-minutes")}));
+    return what_counts(look) + taps(each);
 }
 
 std::string row_of(const Look& look, const PlannedRun& run, std::size_t n, bool is_next,

@@ -72,6 +72,12 @@ std::string folded_once_seated(const Somebody& one, const std::string& pictures)
     return "<details id=\"how\"><summary>How it is seated</summary>\n" + pictures + "</details>\n";
 }
 
+std::string metal_mark(const Protector& protector) {
+    if (protector.metal_free.value_or(false)) return "";
+    return protector.metal_free ? ", " + report::strong("not free of metal")
+                                : std::string(", not stated whether free of metal");
+}
+
 /// Anything of the catalogue, or nothing.
 std::string something_else(const Look& look, const Plan& plan, const Somebody& one) {
     std::string boxes;
@@ -80,7 +86,7 @@ std::string something_else(const Look& look, const Plan& plan, const Somebody& o
         boxes += fmt::format(
             "<label class=\"box\"><input type=\"checkbox\" id=\"else-{0}\" "
             "name=\"wears\" value=\"{0}\"> {1}</label>\n",
-            report::html::escaped(id), text(entry.protector.title));
+            report::html::escaped(id), text(entry.protector.title + metal_mark(entry.protector)));
     }
     boxes +=
         "<label class=\"box\"><input type=\"checkbox\" id=\"else-poor\" name=\"poor_fit\" "
@@ -95,8 +101,9 @@ std::string something_else(const Look& look, const Plan& plan, const Somebody& o
            "</details>\n";
 }
 
-std::string cannot_wear_words(const Somebody& one) {
-    std::string words;
+std::string cannot_wear_words(const Plan& plan, const Somebody& one) {
+    const std::string metal = records::metal_words(plan, *one.worn);
+    std::string words = metal.empty() ? "" : element("p", "wrong", text(metal + "."));
     for (const std::string& id : one.worn->wears)
         if (std::ranges::find(one.planned->cannot_wear, id) != one.planned->cannot_wear.end())
             words += element("p", "wrong",
@@ -117,7 +124,9 @@ std::string of_participant(const Look& look, const Plan& plan, const Somebody& o
                                                     ? std::string("nothing")
                                                     : report::worn_title(plan, one.worn->wears) +
                                                           report::how_worn(one.worn->wearing))));
-        content += cannot_wear_words(one);
+        content += cannot_wear_words(plan, one);
+    } else if (const std::string counted = counted_words(look); !counted.empty()) {
+        content += element("p", "wrong", text(counted));
     }
     if (look.running())
         return content + element("p", "soft", "What is worn is changed once the run is stopped.") +
@@ -126,7 +135,8 @@ std::string of_participant(const Look& look, const Plan& plan, const Somebody& o
     if (out && !is_put_on) {
         content += taps({tap(look, {.id = "put-on",
                                     .act = "wear",
-                                    .label = out->empty() ? "Nothing is worn" : "It is put on",
+                                    .label = out->empty() ? std::string("Nothing is worn")
+                                                          : "It is put on: " + out_words(plan, one),
                                     .key = "w",
                                     .look = is_other ? "" : "main",
                                     .fields = wear_fields(one, *out)})});
@@ -147,7 +157,7 @@ std::string of_other(const Look& look, const Plan& plan, const Somebody& one, st
     if (!is_told_to_wear(look, one, *out)) {
         return content + taps({tap(look, {.id = fmt::format("put-on-{}", n),
                                           .act = "wear",
-                                          .label = "It is put on",
+                                          .label = "It is put on: " + out_words(plan, one),
                                           .fields = wear_fields(one, *out)})});
     }
     const bool is_seated = one.ears.left && one.ears.right;
@@ -160,6 +170,17 @@ std::string of_other(const Look& look, const Plan& plan, const Somebody& one, st
 }
 
 }  // namespace
+
+std::string counted_words(const Look& look) {
+    const Somebody& one = look.participant();
+    if (!look.plan() || !one.planned || look.state.session.worn.contains(one.as)) return "";
+    const auto& planned = one.planned->wears;
+    return fmt::format(
+        "Counted as {}, as the plan says: nobody told that anything was put on. "
+        "Press what is put on, when it is put on.",
+        report::strong(planned.empty() ? std::string("nothing worn")
+                                       : report::worn_title(*look.plan(), planned)));
+}
 
 std::string seating(const Look& look) {
     const Plan* plan = look.plan();

@@ -15,6 +15,8 @@ namespace {
 using sessions::EventKind;
 using sessions::Limiting;
 
+constexpr unsigned more_than_anybody_asks = 20;  // own choice, as on the sheet
+
 constexpr std::array<EventWords, 6> event_words = {{
     {EventKind::PlugLoose, "Plug or muff loose", "1",
      "Stop the run. Put the protector in again, look at both ears, tick them below. What ran with "
@@ -58,6 +60,7 @@ std::string not_decided(const sessions::RunsLeft& left) {
 std::string no_more(const sessions::RunsLeft& left) {
     if (left.limiting == Limiting::Stopped)
         return "No: stopped, and nobody is named who cleared it";
+    if (left.limiting == Limiting::Metal) return "No: what is worn is not free of metal";
     const std::string limit = left.limited_by.empty() ? "the day" : left.limited_by;
     const std::string over =
         left.limiting == Limiting::Peak ? ", its peak, would be over" : " would be over";
@@ -72,13 +75,13 @@ const EventWords& words_for(EventKind what) {
 }
 
 AnswerInWords may_it_run(const sessions::RunsLeft& left) {
-    constexpr unsigned more_than_anybody_asks = 20;  // own choice, as on the sheet
     if (left.runs > more_than_anybody_asks)
         return {Verdict::Within, fmt::format("Yes, more than {}", more_than_anybody_asks)};
     if (left.runs > 1) return {Verdict::Within, fmt::format("Yes, {} more", left.runs)};
     if (left.runs == 1) return {Verdict::Within, "Yes, but this is the last"};
-    const bool is_no = left.limiting == Limiting::Stopped || left.limiting == Limiting::Exposure ||
-                       left.limiting == Limiting::Peak || left.limiting == Limiting::Nothing;
+    const bool is_no = left.limiting == Limiting::Stopped || left.limiting == Limiting::Metal ||
+                       left.limiting == Limiting::Exposure || left.limiting == Limiting::Peak ||
+                       left.limiting == Limiting::Nothing;
     if (!is_no) return {Verdict::Unknown, not_decided(left)};
     return {left.best_estimate > 0 ? Verdict::Close : Verdict::Over, no_more(left)};
 }
@@ -90,7 +93,8 @@ std::string time_left(const sessions::RunsLeft& left) {
     constexpr double a_long_day = 8.0 * 60.0;
     if (minutes > a_long_day) return "more than 8 h";
     if (minutes < 1.0) return text_of(left.time);
-    return fmt::format("{:.0f} min", minutes);
+    return fmt::format("{}{:.0f} min", left.runs > more_than_anybody_asks ? "more than " : "",
+                       minutes);
 }
 
 std::optional<double> used_of(const CriterionResult& result) {

@@ -47,7 +47,7 @@ std::string open_sessions(const Opened& desk) {
         items += element(
             "li", link(fmt::format("/session/{}", state.number()),
                        fmt::format("Session {}: {}, since {}", state.number(), state.session.as,
-                                   records::both_times(calendar.stated(state.session.begins)))));
+                                   rfc3339(calendar.stated(state.session.begins)).substr(0, 16))));
     }
     return (items.empty() ? element("p", "No session is open.")
                           : element("ul", "plain", "\n" + items)) +

@@ -176,9 +176,11 @@ std::optional<double> RegisterReport::median_left_dB() const {
 
 RegisterReport report_on_person(const registers::Register& from, const sessions::Calendar& calendar,
                                 const TotalsWanted& wanted, report::Record record) {
+    TotalsWanted with_silent = wanted;
+    with_silent.silent_too = true;
     RegisterReport report{.of = ReportOf::Person,
                           .title = wanted.as.value_or(""),
-                          .totals = totals_of(from, calendar, wanted, std::move(record))};
+                          .totals = totals_of(from, calendar, with_silent, std::move(record))};
     SessionCollector collector;
     const Instant begin = wanted.from ? calendar.span_of(*wanted.from).from : begin_of_time;
     const Instant end = wanted.to ? calendar.span_of(*wanted.to).to : end_of_time;
@@ -212,7 +214,8 @@ RegisterReport report_on_study(const registers::Register& from, const sessions::
             if (const auto more = study.by_code.find(other); more != study.by_code.end())
                 all.insert(more->second.begin(), more->second.end());
         if (codes.empty() || !told.insert(codes.front()).second) continue;
-        const TotalsWanted wanted{.as = codes.front(), .role = Role::Participant, .now = now};
+        const TotalsWanted wanted{
+            .as = codes.front(), .role = Role::Participant, .now = now, .silent_too = true};
         for (PersonAnswer& person :
              totals_of(from, calendar, wanted, report.totals.record).people) {
             keep_days_with(all, person);
@@ -236,9 +239,10 @@ RegisterReport report_on_staff(const registers::Register& from, const sessions::
     RegisterReport report{
         .of = ReportOf::StaffMonth,
         .title = sessions::iso_date(first).substr(0, 7),
-        .totals =
-            totals_of(from, calendar, {.role = Role::Staff, .from = first, .to = last, .now = now},
-                      std::move(record))};
+        .totals = totals_of(
+            from, calendar,
+            {.role = Role::Staff, .from = first, .to = last, .now = now, .silent_too = true},
+            std::move(record))};
     summarise(report);
     return report;
 }

@@ -127,7 +127,9 @@ report::Section person_section(const PersonAnswer& person, std::size_t n, bool d
             .heading = fmt::format("{}, {}", person.as, name_of(person.role)),
             .blocks = person_blocks(person, fmt::format("days-{}", n + 1)),
             .in_contents = person.as,
-            .answer = report::Answer{verdict, report::words_of(verdict)},
+            .answer = person.days.empty()
+                          ? std::nullopt
+                          : std::optional(report::Answer{verdict, report::words_of(verdict)}),
             .of_one = true,
             .medium = detail ? report::Medium::Every : report::Medium::Page};
 }

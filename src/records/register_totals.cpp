@@ -137,8 +137,10 @@ bool PersonAnswer::lower_bound() const {
 
 Verdict TotalsReport::verdict() const {
     Verdict worst = Verdict::Within;
+    // Who heard no run has nothing to be judged.
     for (const PersonAnswer& person : people)
-        worst = std::max(worst, person.verdict());
+        if (!person.days.empty() || !person.weeks.empty())
+            worst = std::max(worst, person.verdict());
     return worst;
 }
 
@@ -196,7 +198,8 @@ TotalsReport totals_of(const registers::Register& from, const Calendar& calendar
     const sessions::TotalsAsked asked{.first = wanted.from.value_or(first_of_all),
                                       .last = wanted.to.value_or(last_of_all),
                                       .role = wanted.role,
-                                      .now = wanted.now};
+                                      .now = wanted.now,
+                                      .silent_too = wanted.silent_too};
     Sessions bounds;
     std::string last, its_name;
     const auto person_of = [&](const std::string& code) {

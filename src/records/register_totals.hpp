@@ -62,7 +62,8 @@ struct TotalsWanted {
     std::optional<std::string> as = std::nullopt;
     std::optional<Role> role = std::nullopt;
     std::optional<sessions::LocalDay> from = std::nullopt, to = std::nullopt;  ///< both counted
-    Instant now = {};  ///< until when what is not stopped counts
+    Instant now = {};         ///< until when what is not stopped counts
+    bool silent_too = false;  ///< also who was there and heard no run
 };
 
 struct TotalsReport {

@@ -144,6 +144,8 @@ report::Section roles_section(const TotalsReport& report, bool detail) {
 
 std::vector<Block> person_blocks(const PersonAnswer& person, const std::string& id) {
     const std::string name = fmt::format("{}, {}", person.as, name_of(person.role));
+    if (person.days.empty())
+        return {{report::Paragraph{"No run is recorded, so that there is nothing to be judged."}}};
     std::vector<Block> blocks;
     blocks.push_back({report::Figure{[id, person] { return days_figure(id, person); }}});
     blocks.push_back({days_table(person, name)});

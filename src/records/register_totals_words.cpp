@@ -28,6 +28,10 @@ report::Answer answer_of(const PersonAnswer& person) {
     report::Answer answer{verdict, report::first_letter_large(report::words_of(verdict)),
                           fmt::format("{}, {}, {}: {}", person.as, name_of(person.role),
                                       days_words(person.days.size()), dates_words(person))};
+    if (person.days.empty()) {
+        answer.words = "No run is recorded";
+        answer.rest = fmt::format("{}, {}", person.as, name_of(person.role));
+    }
     const Tightest tightest = tightest_of(person);
     if (tightest.result) {
         answer.under.push_back(fmt::format("Tightest: {}, {} ({})", tightest.when,

@@ -51,7 +51,7 @@ std::vector<sessions::RunAsked> runs_asked(SessionPlan& plan, const Person& worn
 }  // namespace
 
 bool NextReport::is_well() const {
-    if (next.stop) return false;
+    if (next.stop || !metal.empty()) return false;
     const bool is_anything_heard = next.so_far && !next.so_far->criteria.empty();
     return !is_anything_heard || next.so_far->verdict == Verdict::Within ||
            next.so_far->verdict == Verdict::Close;
@@ -90,6 +90,18 @@ NextReport next_of(registers::Register& from, const SessionAsked& asked, const N
     sessions::Judge judge(calendar);
     report.next = sessions::next_runs(sessions::heard_by(entries, at, cache), runs, report.role,
                                       state.number(), at, judge);
+    report.metal = metal_words(plan.plan(), worn);
+    if (!report.metal.empty()) {
+        report.notes.push_back(
+            {SessionNoteCode::MetalNearMagnet,
+             report.metal + ". Nothing is run until something else is told to be worn."});
+        for (sessions::RunsLeft& left : report.next.sequences) {
+            if (left.limiting == sessions::Limiting::Stopped) continue;
+            left.runs = left.best_estimate = 0;
+            left.limiting = sessions::Limiting::Metal;
+            left.limited_by.clear();
+        }
+    }
     if (state.session.ends && at >= *state.session.ends) {
         report.notes.push_back(
             {SessionNoteCode::SessionEnded,

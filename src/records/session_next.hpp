@@ -25,6 +25,7 @@ struct NextReport {
     Role role = Role::Participant;
     StatedInstant at = {};
     std::string wears = {};  ///< in words
+    std::string metal = {};  ///< why nothing is run with what is worn; empty: no reason
     sessions::Next next = {};
     std::vector<SessionNote> notes = {};
 

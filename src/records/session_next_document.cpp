@@ -31,6 +31,8 @@ std::string limit_words_of(const RunsLeft& left) {
             return left.limited_by + ": the peak, which no time changes";
         case Limiting::PeakUnknown:
             return left.limited_by + ": no peak is stated on the card";
+        case Limiting::Metal:
+            return "what is worn is not free of metal";
         case Limiting::Stopped:
             return "stopped; nobody is named who cleared it";
         case Limiting::LevelUnknown:
@@ -52,13 +54,13 @@ std::string runs_words(const RunsLeft& left) {
 
 /// One line: how many more runs fit, and what limits.
 report::Answer answer_of(const RunsLeft& left) {
-    const Verdict verdict = left.runs > 0            ? Verdict::Within
-                            : left.best_estimate > 0 ? Verdict::Close
-                            : left.limiting == Limiting::Exposure ||
-                                    left.limiting == Limiting::Peak ||
-                                    left.limiting == Limiting::Stopped
-                                ? Verdict::Over
-                                : Verdict::Unknown;
+    const Verdict verdict =
+        left.runs > 0            ? Verdict::Within
+        : left.best_estimate > 0 ? Verdict::Close
+        : left.limiting == Limiting::Exposure || left.limiting == Limiting::Peak ||
+                left.limiting == Limiting::Metal || left.limiting == Limiting::Stopped
+            ? Verdict::Over
+            : Verdict::Unknown;
     const std::string best = left.best_estimate == left.runs
                                  ? std::string()
                                  : fmt::format(" (best estimate {})", left.best_estimate);
@@ -68,13 +70,12 @@ report::Answer answer_of(const RunsLeft& left) {
 }
 
 report::Table criteria_table(const std::vector<CriterionResult>& criteria) {
-    report::Table table{
-        .name = "So far",
-        .columns = {{.key = "id", .title = "limit", .number = false},
-                    {.key = "value", .title = "so far"},
-                    {.key = "limit", .title = "permitted"},
-                    {.key = "margin_dB", .title = "left", .unit = "dB"},
-                    {.key = "probability_over", .title = "P(over)"}}};
+    report::Table table{.name = "So far",
+                        .columns = {{.key = "id", .title = "limit", .number = false},
+                                    {.key = "value", .title = "so far"},
+                                    {.key = "limit", .title = "permitted"},
+                                    {.key = "margin_dB", .title = "left", .unit = "dB"},
+                                    {.key = "probability_over", .title = "P(over)"}}};
     for (const CriterionResult& one : criteria) {
         Cell value(one.value, "–");
         Cell limit(one.limit);

@@ -1,14 +1,19 @@
 // What must be known of a session besides what is recorded.
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/number_text.hpp"
+#include "earbudget/choice/candidates.hpp"
+#include "earbudget/study/catalogue.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "files/ids.hpp"
 #include "records/session_recorder.hpp"
 #include "report/cautions.hpp"
 #include "report/text_style.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::records {
 
@@ -134,11 +139,11 @@ void note_stop(const std::vector<Entry>& of_person, const std::string& as,
     if (!stop) return;
     notes.push_back(
         {SessionNoteCode::Stopped,
-         fmt::format("{}{} at {} (entry {}): nothing more is run. {} session next answers 0 until "
-                     "somebody is named who cleared it: session event --cleared-by CODE.",
-                     as.empty() ? "" : as + ", who is there too: ",
-                     sessions::event_kinds[stop->what].name, rfc3339(calendar.stated(stop->at)),
-                     stop->entry, report::cautions.back())});
+         fmt::format(
+             "{}{} at {} (entry {}): nothing more is run. {} session next answers 0 until "
+             "somebody is named who cleared it: session event --cleared-by CODE.",
+             as.empty() ? "" : as + ", who is there too: ", sessions::event_kinds[stop->what].name,
+             rfc3339(calendar.stated(stop->at)), stop->entry, report::cautions.back())});
 }
 
 void note_others_stopped(const registers::Register& from, const SessionState& state,
@@ -158,6 +163,33 @@ void note_clock(const SessionState& state, const sessions::Calendar& calendar, I
                      "What is told without --at stands behind what was told before.",
                      rfc3339(calendar.stated(now)), later->n,
                      rfc3339(calendar.stated(later->recorded)))});
+}
+
+void refuse_beyond_now(std::int64_t session, Instant since, Instant to, Instant now,
+                       const sessions::Calendar& calendar) {
+    if (to.ms <= now.ms + clocks_differ_ms) return;
+    const double passed = std::floor(static_cast<double>(now.ms - since.ms) / 1000.0);
+    const std::string begin = rfc3339(calendar.stated(since));
+    throw InputError(
+        {fmt::format("session {}", session)},
+        fmt::format(
+            "the run would end at {}, which is still to come: {} passed since {}; accepted: "
+            "Start (earbudget session run SEQUENCE) where it begins now, else how long it "
+            "ran, no more than that",
+            rfc3339(calendar.stated(to)),
+            passed < 1.0 ? std::string("no time has")
+                         : fmt::format("only {} have", text_of(Seconds(passed))),
+            begin));
+}
+
+std::string metal_words(const Plan& plan, const Person& worn) {
+    std::vector<std::string> why;
+    for (const std::string& id : worn.wears) {
+        const CatalogueEntry* const entry = plan.catalogue.find(id);
+        const auto forbids = entry ? metal_forbids(plan, worn, entry->protector) : std::nullopt;
+        if (forbids) why.push_back(text_of(*forbids));
+    }
+    return report::joined(why, "; ");
 }
 
 void note_checks(const SessionState& state, const Person& worn, const std::string& as, Instant at,

@@ -105,7 +105,7 @@ SessionState SessionRecorder::asked_session(Ended ended) const {
 }
 
 Instant SessionRecorder::moment(const SessionState& state, const std::string& as) const {
-    return asked_.at ? asked_.at->at : std::max(now_, state.last_begin(as));
+    return asked_.at ? asked_.at->at : std::max(state.running_until(now_), state.last_begin(as));
 }
 
 sessions::Recording SessionRecorder::recording(const SessionPlan& plan,
@@ -146,6 +146,14 @@ void SessionRecorder::append(const std::vector<NewEntry>& entries, SessionDone& 
 
 void SessionRecorder::clear(const std::string& as, std::int64_t session, SessionDone& done) {
     if (!asked_.cleared_by) return;
+    const auto own = into_.codes_of(as);
+    if (*asked_.cleared_by == as || std::ranges::find(own, *asked_.cleared_by) != own.end()) {
+        throw InputError(
+            {"--cleared-by"},
+            fmt::format("{} is a code of the person themselves, {}; accepted: the code "
+                        "of whoever cleared it, who is somebody else",
+                        *asked_.cleared_by, as));
+    }
     const auto heard = sessions::heard_by(into_.events_of(as), now_, cache_);
     const Instant at = asked_.at ? asked_.at->at : now_;
     for (const sessions::HeardEvent& event : heard.events) {
@@ -230,7 +238,8 @@ SessionDone SessionRecorder::end() {
         const SessionState state = asked_session(Ended::Refused);
         SessionDone done = this->done("end", state.number(), state.session.as);
         const Instant at =
-            asked_.at ? asked_.at->at : std::max(now_, state.last_end(state.session.as));
+            asked_.at ? asked_.at->at
+                      : std::max(state.running_until(now_), state.last_end(state.session.as));
         const Plan none{.title = {}};
         const sessions::Provenance nothing;
         append(sessions::entries_of_end(

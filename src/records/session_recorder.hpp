@@ -62,8 +62,8 @@ void check_asked(const SessionAsked& asked, const sessions::Calendar& calendar, 
 [[nodiscard]] SessionPlan plan_of(const SessionState& state, const SessionAsked& asked,
                                   const std::string& date, std::vector<SessionNote>& notes);
 
-/// The session that an answer is asked of, also one that has ended, with the code that is asked for.
-/// Throws InputErrors, all of them.
+/// The session that an answer is asked of, also one that has ended, with the code that is asked
+/// for. Throws InputErrors, all of them.
 [[nodiscard]] SessionState session_to_answer(const registers::Register& from,
                                              const SessionAsked& asked,
                                              const sessions::Calendar& calendar, Instant now);
@@ -89,6 +89,15 @@ struct EarsSeated {
     bool left = false, right = false;
 };
 [[nodiscard]] EarsSeated ears_at(const SessionState& state, const std::string& as, Instant at);
+
+/// Throws InputError for a run of a session that would end more than a minute from now, `to`; since
+/// when it would have run says how long it may have been.
+void refuse_beyond_now(std::int64_t session, Instant since, Instant to, Instant now,
+                       const sessions::Calendar& calendar);
+
+/// Why somebody may not go near the magnet with what they wear: what of it is stated not to be free
+/// of metal; empty where nothing is.
+[[nodiscard]] std::string metal_words(const Plan& plan, const Person& worn);
 
 /// Whether both ears are checked as seated, where something is worn.
 void note_checks(const SessionState& state, const Person& worn, const std::string& as, Instant at,

@@ -89,8 +89,12 @@ void SessionRecorder::stop_run(const SessionState& state, const RunTold& told, S
     if (then.open.empty())
         throw InputError({"--at"}, "is a time at which no run went on; accepted: one of a run");
     const Instant from = then.open.front().from;
-    const Instant at = asked_.at ? asked_.at->at : std::max(now_, from);
-    if (told.stopped) check_within(state, after_time(from, *told.stopped), calendar_);
+    const Instant at = asked_.at ? asked_.at->at : std::max(state.running_until(now_), from);
+    if (told.stopped) {
+        const Instant to = after_time(from, *told.stopped);
+        check_within(state, to, calendar_);
+        refuse_beyond_now(state.number(), from, to, state.running_until(now_), calendar_);
+    }
     const Plan none{.title = {}};
     const sessions::Provenance nothing;
     append(sessions::entries_of_run_stop(
@@ -105,7 +109,8 @@ void SessionRecorder::add_run(const SessionState& state, const RunTold& told, Se
     const auto lasted = told.stopped ? told.stopped : told.lasting;
     const Instant last = state.last_end(state.session.as);
     // What was stopped is past; anything else begins now.
-    const Instant begin = told.stopped ? after_time(now_, -*told.stopped) : now_;
+    const Instant begin =
+        told.stopped ? after_time(now_, -*told.stopped) : state.running_until(now_);
     const Instant at = asked_.at ? asked_.at->at : std::max(begin, last);
     constexpr std::int64_t soon_ms = 1'000;
     if (!asked_.at && at.ms > begin.ms + soon_ms) {
@@ -117,6 +122,8 @@ void SessionRecorder::add_run(const SessionState& state, const RunTold& told, Se
                          rfc3339(calendar_.stated(last)))});
     }
     if (lasted) check_within(state, after_time(at, *lasted), calendar_);
+    if (told.stopped)
+        refuse_beyond_now(state.number(), at, after_time(at, *lasted), now_, calendar_);
     const sessions::Session then = asked_.at ? state.at(at) : state.session;
     const sessions::Provenance from = plan.provenance(sequence);
     const sessions::Recording with = recording(plan, from, state.number(), at);
@@ -167,6 +174,7 @@ void SessionRecorder::add_correction(const Entry& entry, const CorrectionTold& t
         if (has_begun) body->started = entry.n;
         rest = sessions::text_of(*body);
         to = after_time(entry.from, *told.lasting);
+        refuse_beyond_now(entry.session.value_or(0), entry.from, to, now_, calendar_);
         head["kind"] = registers::entry_kinds[has_begun ? EntryKind::Run : entry.kind].name;
         what = fmt::format("in the place of entry {}: {}, {}, {}: {}", entry.n, body->sequence,
                            text_of(*told.lasting), level_words(body->exposure), told.why);
@@ -240,6 +248,14 @@ SessionDone SessionRecorder::correct(const CorrectionTold& told) {
                              fmt::format("entry {} cannot be corrected so; accepted: --for TIME of "
                                          "a run or a task, --never of what did not happen, but "
                                          "that somebody was there",
+                                         told.entry));
+        }
+        const auto event =
+            found->kind == EntryKind::Event ? sessions::read_event(found->body) : std::nullopt;
+        if (event && sessions::event_kinds[event->what].stops && !asked_.by) {
+            throw InputError({"--by"},
+                             fmt::format("is missing, and entry {} stops everything; accepted: the "
+                                         "code of who takes it back",
                                          told.entry));
         }
         if (found->kind == EntryKind::Wear) refuse_computed_with(state, *found, into_.path());

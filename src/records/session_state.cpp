@@ -70,6 +70,17 @@ Instant SessionState::last_end(const std::string& as) const {
     return last;
 }
 
+Instant SessionState::running_until(Instant now) const {
+    Instant until = now;
+    for (const sessions::OpenRun& run : session.open) {
+        const auto told = std::ranges::find(entries, run.entry, &Entry::n);
+        if (told == entries.end() || told->from <= told->recorded) continue;
+        const std::int64_t passed = std::max<std::int64_t>(1, now.ms - told->recorded.ms);
+        until = std::max(until, Instant{told->from.ms + passed});
+    }
+    return until;
+}
+
 SessionState state_of(const registers::Register& from, std::int64_t session) {
     sessions::RecordCache cache;
     std::vector<Entry> entries = from.of_session(session);

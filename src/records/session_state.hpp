@@ -28,6 +28,9 @@ struct SessionState {
     /// When the last that is told of somebody begins, or ends; not before the session begins.
     [[nodiscard]] Instant last_begin(const std::string& as) const;
     [[nodiscard]] Instant last_end(const std::string& as) const;
+    /// Now; where what goes on begins later than it was told, so long behind its beginning as has
+    /// passed since it was told: no run that goes on counts for nothing.
+    [[nodiscard]] Instant running_until(Instant now) const;
 };
 
 /// Throws InputError where there is no such session that was started here.
@@ -36,8 +39,8 @@ struct SessionState {
 /// Sessions that have not ended, in order.
 [[nodiscard]] std::vector<SessionState> open_sessions(const registers::Register& from);
 
-/// Throws InputError where a session of the person, by any of their codes, has not ended; `then` says
-/// what may follow once it has.
+/// Throws InputError where a session of the person, by any of their codes, has not ended; `then`
+/// says what may follow once it has.
 void refuse_open_session(const registers::Register& from, const std::string& code,
                          std::string_view then);
 

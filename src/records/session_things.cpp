@@ -68,8 +68,8 @@ void refuse_within_runs(const SessionState& state, const std::string& as, Instan
             fmt::format("tells of {}, and entry {} ran until {}, computed with what was worn "
                         "before; accepted: a time from then on, or first earbudget session "
                         "correct {} --never, and the run once more behind this",
-                        rfc3339(calendar.stated(at)), entry.n,
-                        rfc3339(calendar.stated(entry.to)), entry.n));
+                        rfc3339(calendar.stated(at)), entry.n, rfc3339(calendar.stated(entry.to)),
+                        entry.n));
     }
 }
 
@@ -96,6 +96,12 @@ SessionDone SessionRecorder::wear(const WearTold& told) {
                                   fmt::format("By the plan {} does not fit {}: look whether it is "
                                               "seated.",
                                               id, person.id)});
+        }
+        Person worn = person;
+        worn.wears = told.wears;
+        if (const std::string metal = metal_words(plan.plan(), worn); !metal.empty()) {
+            done.notes.push_back({SessionNoteCode::MetalNearMagnet,
+                                  metal + ". Take it off before, and tell what is worn then."});
         }
         if (!told.wears.empty()) {
             done.notes.push_back({SessionNoteCode::EarsUnchecked,
@@ -167,8 +173,10 @@ SessionDone SessionRecorder::event(const std::optional<sessions::EventBody>& tol
             if (told->what == sessions::EventKind::PlugLoose) {
                 done.notes.push_back(
                     {SessionNoteCode::EarsUnchecked,
-                     "A plug that is loose protects little, and what runs until it is checked again "
-                     "counts as well seated: stop, put it in again, check both ears, and tell it. Enter a run that it was loose in behind session wear with "
+                     "A plug that is loose protects little, and what runs until it is checked "
+                     "again "
+                     "counts as well seated: stop, put it in again, check both ears, and tell it. "
+                     "Enter a run that it was loose in behind session wear with "
                      "--poor-fit."});
             }
         }

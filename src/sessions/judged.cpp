@@ -140,13 +140,15 @@ Judged Judge::judge(const std::vector<AskedWindow>& windows, Role role) const {
 
 std::shared_ptr<const Judged> Judge::known_or_judged(const Parts& parts, LocalDay day, Role role,
                                                      const std::vector<Window>& windows,
-                                                     std::optional<Instant> until) {
+                                                     std::optional<Instant> until,
+                                                     std::optional<Instant> hours_from) {
     std::string key(1, static_cast<char>('0' + static_cast<int>(role)));
     std::vector<SharedRecord> records;
     std::vector<AskedWindow> cut;
     for (const Window window : windows) {
         Span span = span_of(window, day, calendar_);
         if (until) span.to = std::max(span.to, *until);
+        if (hours_from && window == Window::Hour) span.from = std::min(span.from, *hours_from);
         cut.push_back({window, cut_to(span, parts)});
         append(cut.back(), calendar_, key);
         for (const Heard& part : cut.back().parts)
@@ -173,6 +175,13 @@ std::shared_ptr<const Judged> Judge::week(const Parts& parts, LocalDay day, Role
 std::shared_ptr<const Judged> Judge::now(const Parts& parts, LocalDay day, Role role,
                                          std::optional<Instant> until) {
     return known_or_judged(parts, day, role, {all_windows.begin(), all_windows.end()}, until);
+}
+
+std::shared_ptr<const Judged> Judge::at(const Parts& parts, Instant moment, Role role) {
+    constexpr std::int64_t hour_ms = 60 * 60 * 1000;
+    return known_or_judged(parts, calendar_.day_of(moment), role,
+                           {all_windows.begin(), all_windows.end()}, std::nullopt,
+                           Instant{moment.ms - hour_ms});
 }
 
 }  // namespace earbudget::sessions

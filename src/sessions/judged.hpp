@@ -50,6 +50,10 @@ class Judge {
     [[nodiscard]] std::shared_ptr<const Judged> now(const std::vector<Heard>& parts, LocalDay day,
                                                     Role role,
                                                     std::optional<Instant> until = std::nullopt);
+    /// The same at a moment of the day: the hour before it counts also where it began before
+    /// midnight, as it does for what is run next.
+    [[nodiscard]] std::shared_ptr<const Judged> at(const std::vector<Heard>& parts, Instant moment,
+                                                   Role role);
 
     [[nodiscard]] const Calendar& calendar() const { return calendar_; }
     /// How often a day or week was judged, those that were known already left out.
@@ -64,7 +68,8 @@ class Judge {
 
     [[nodiscard]] std::shared_ptr<const Judged> known_or_judged(
         const std::vector<Heard>& parts, LocalDay day, Role role,
-        const std::vector<Window>& windows, std::optional<Instant> until = std::nullopt);
+        const std::vector<Window>& windows, std::optional<Instant> until = std::nullopt,
+        std::optional<Instant> hours_from = std::nullopt);
     [[nodiscard]] Judged judge(const std::vector<AskedWindow>& windows, Role role) const;
     void judge_exposures(const std::vector<AskedWindow>& windows, const Person& person,
                          std::vector<std::optional<CriterionResult>>& exposures,

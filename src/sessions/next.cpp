@@ -292,7 +292,7 @@ Next next_runs(const HeardByPerson& heard, const std::vector<RunAsked>& runs, Ro
     Next next;
     if (const HeardEvent* stop = heard.stop()) next.stop = *stop;
     const LocalDay day = judge.calendar().day_of(now);
-    next.so_far = judge.now(heard.parts, day, role);
+    next.so_far = judge.at(heard.parts, now, role);
     const Span week = span_of(Window::SevenDays, day, judge.calendar());
     for (const Heard& part : heard.parts)
         if (part.unconfirmed && !part.when.within(week).empty())

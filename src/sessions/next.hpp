@@ -32,6 +32,7 @@ enum class Limiting {
     Exposure,      ///< a limit on the exposure
     Peak,          ///< a limit on peaks, which no time changes
     PeakUnknown,   ///< no peak is stated, nor bounded
+    Metal,         ///< what is worn at the magnet is not free of it
     Stopped,       ///< pain, ringing or dulled hearing that nobody has cleared
     LevelUnknown,  ///< of the run itself
     HeardUnknown,  ///< of something heard before
@@ -43,6 +44,7 @@ inline constexpr auto limiting_rows = rows_of<NameRow<Limiting>>({
     {Limiting::Exposure, "exposure"},
     {Limiting::Peak, "peak"},
     {Limiting::PeakUnknown, "peak-unknown"},
+    {Limiting::Metal, "metal"},
     {Limiting::Stopped, "stopped"},
     {Limiting::LevelUnknown, "level-unknown"},
     {Limiting::HeardUnknown, "heard-unknown"},
@@ -64,7 +66,8 @@ struct RunsLeft {
 /// The answer to "may I run that again?".
 struct Next {
     std::vector<RunsLeft> sequences = {};
-    std::shared_ptr<const Judged> so_far = nullptr;  ///< against all criteria, as things stand
+    std::shared_ptr<const Judged> so_far =
+        nullptr;  ///< against all criteria, as things stand; the hour before counts across midnight
     std::optional<HeardEvent> stop = std::nullopt;
     std::vector<std::int64_t> unconfirmed =
         {};  ///< entries of the week, runs whose end is not stated

@@ -126,7 +126,9 @@ void Totals::end() {
 void Totals::finish() {
     if (entries_.empty()) return;
     const HeardByPerson heard = heard_by(entries_, asked_.now, cache_);
+    const auto silent = asked_.silent_too ? roles_without_runs(heard) : std::set<Role>();
     entries_.clear();
+    bool is_taken = false;
     const Span range = calendar_.span_of(asked_.first, asked_.last);
     for (const Role role : role_rows.keys()) {
         if (asked_.role && *asked_.role != role) continue;
@@ -138,7 +140,34 @@ void Totals::finish() {
         PersonTotals totals = totals_in(role, heard);
         add_to_role(totals);
         take_(std::move(totals));
+        is_taken = true;
     }
+    if (is_taken) return;
+    for (const Role role : silent) {
+        if (asked_.role && *asked_.role != role) continue;
+        PersonTotals totals{.as = person_, .role = role};
+        totals.missing.damaged = heard.damaged;
+        totals.events = heard.events;
+        take_(std::move(totals));
+        return;  // events are the person's, in whatever role
+    }
+}
+
+std::set<Role> Totals::roles_without_runs(const HeardByPerson& heard) {
+    const Span range = calendar_.span_of(asked_.first, asked_.last);
+    const auto is_within = [&](Instant at) { return at >= range.from && at < range.to; };
+    std::set<Role> roles;
+    for (const registers::Entry& entry : entries_) {
+        using Kind = registers::EntryKind;
+        if (entry.kind != Kind::SessionStart && entry.kind != Kind::Present) continue;
+        const auto body = read_presence(entry.body, cache_);
+        if (!body) continue;
+        const bool has_event = std::ranges::any_of(heard.events, [&](const HeardEvent& event) {
+            return event.session == entry.session && is_within(event.at);
+        });
+        if (has_event || is_within(entry.from)) roles.insert(body->role);
+    }
+    return roles;
 }
 
 PersonTotals Totals::totals_in(Role role, const HeardByPerson& heard) {

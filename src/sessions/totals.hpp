@@ -4,6 +4,7 @@
 #include <map>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <utility>
 #include <vector>
@@ -91,6 +92,8 @@ struct TotalsAsked {
     Instant now = {};  ///< until when what is not stopped counts
     /// By bounds and as few draws as are sure; or by all that are set.
     Drawn drawn = Drawn::AsFewAsAreSure;
+    /// Whoever was there and heard no run is handed on too, with events and without days.
+    bool silent_too = false;
 };
 
 /// Totals from a stream of entries, those of one person together, in the order of
@@ -118,6 +121,8 @@ class Totals {
 
   private:
     void finish();
+    /// In each role in which the person was there, or in which something happened to them.
+    [[nodiscard]] std::set<Role> roles_without_runs(const HeardByPerson& heard);
     [[nodiscard]] PersonTotals totals_in(Role role, const HeardByPerson& heard);
     void add_day(LocalDay day, const HeardByPerson& heard, PersonTotals& totals);
     void add_week(LocalDay monday, const HeardByPerson& heard, PersonTotals& totals);

@@ -101,6 +101,41 @@ TEST_CASE("what is recorded of others meanwhile is in nobody's way") {
     CHECK(desk.post("/register/correct", correction(desk.first_run, seen)).status == 303);
 }
 
+TEST_CASE("a correction on a person's page changes nobody else's record") {
+    const RecordedDesk desk;
+    {
+        auto into = registers::Register::open(desk.path("r.register"), registers::Access::Write);
+        into.append(some_run("P-0900", 1, 7));
+    }
+    const std::int64_t before = desk.newest();
+    auto fields = correction(desk.first_run, before);
+    fields.back().second = "P-0900";
+    const desk::Reply reply = desk.post("/register/correct", fields);
+    CHECK(reply.status == 422);
+    check_holds(reply, "is not of P-0900, nor of a session of theirs");
+    check_lacks(reply, "P-0417");
+    CHECK(desk.newest() == before);
+    // Of a session in which somebody stood beside it is theirs too.
+    fields.back().second = "S-1";
+    CHECK(desk.post("/register/correct", fields).status == 303);
+}
+
+TEST_CASE("nothing is recorded while nobody is named who tells it") {
+    RecordedDesk desk;
+    desk.by.clear();
+    const std::int64_t before = desk.newest();
+    for (const auto& [address, fields] :
+         {std::pair("/register/correct", correction(desk.first_run, before)),
+          {"/register/link", {{"one", "P-0417"}, {"other_code", "S-1"}}},
+          {"/register/backup", {}},
+          {"/register/erase", {{"as", "P-0417"}, {"confirm", "P-0417"}}}}) {
+        const desk::Reply reply = desk.post(address, fields);
+        CHECK_MESSAGE(reply.status == 422, address);
+        check_holds(reply, "Who tells it?");
+    }
+    CHECK(desk.newest() == before);
+}
+
 TEST_CASE("two codes become one person's, once") {
     const RecordedDesk desk;
     {

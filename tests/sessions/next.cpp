@@ -72,20 +72,27 @@ TEST_CASE("the hour before counts whatever the date, and silence in it too") {
     Person& person = plan.people.front();
     person.policy.criteria = {*find_published_criterion("iec-60601-2-33")};
     person.policy.criteria.front().peak.reset();
-    const auto runs_after = [&](double gap_s) {
+    const auto asked_after = [&](double gap_s) {
         SessionLog log(at("2026-11-23T23:30:00Z"));
         log.start(plan, person);
         log.run(plan, person, 0, Seconds(1500.0));  // until 23:55
         log.end();
         log.wait(Seconds(gap_s));
         log.start(plan, person);
-        return next_of(plan, log).sequences.front();
+        return next_of(plan, log);
     };
+    const auto runs_after = [&](double gap_s) { return asked_after(gap_s).sequences.front(); };
     // 99 dB(A) over an hour is 100 dB(A) for 2859.6 s.
     const double allowed = 3600.0 * std::pow(10.0, -0.1);
     CHECK(runs_after(600.0).runs == static_cast<unsigned>((allowed - 1500.0) / 300.0));
     CHECK(runs_after(600.0).limited_by == "iec-60601-2-33");
     CHECK(runs_after(4000.0).runs == static_cast<unsigned>(allowed / 300.0));
+    // What was heard so far is that hour too, after midnight as before.
+    const auto so_far = asked_after(600.0).so_far;
+    REQUIRE(so_far->criteria.size() == 1);
+    REQUIRE(so_far->criteria.front().value.has_value());
+    CHECK(*so_far->criteria.front().value > 90.0);
+    CHECK(asked_after(4000.0).so_far->criteria.empty());
 }
 
 TEST_CASE("what was heard in the last seven days counts for a weekly limit, in any study") {

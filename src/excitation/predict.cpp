@@ -3,10 +3,11 @@
 
 #include "earbudget/acoustics/bands.hpp"
 #include "earbudget/excitation/prediction.hpp"
-#include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/measurement/spectrum/tones.hpp"
 #include "excitation/bin_energies.hpp"
 #include "excitation/driven_sound.hpp"
+#include "excitation/in_pascals.hpp"
+#include "excitation/levels_of_seconds.hpp"
 #include "excitation/worst_orientation.hpp"
 
 namespace earbudget {
@@ -21,20 +22,6 @@ constexpr double smeared_at_most_dB = 3.3;
 
 LevelDifference with_smearing(LevelDifference uncertainty, double share_of_narrow) {
     return LevelDifference(std::hypot(uncertainty.dB(), smeared_at_most_dB * share_of_narrow));
-}
-
-/// Pressures are in pascals: a full-scale sine has an amplitude of 1 Pa.
-const Calibration& in_pascals() {
-    static const Calibration calibration(
-        level_of<quantity::Unweighted>(Pressure(std::sqrt(full_scale_mean_square))));
-    return calibration;
-}
-
-template <class Quantity>
-std::optional<Level<Quantity>> level_of_pa2(double mean_square) {
-    const auto level = level_of_mean_square(mean_square);
-    if (!level) return std::nullopt;
-    return in_pascals().level<Quantity>(*level);
 }
 
 /// Octave bands in pascals, as their weighting has it.
@@ -69,47 +56,6 @@ Uncovered uncovered_by(const BinEnergies& energies, const Raster& raster,
         if (unknown > most_uncovered_of_a_band * of_band) uncovered.third_octaves.push_back(band);
     }
     return uncovered;
-}
-
-/// Adds a window's energy to the seconds in which it lies, as the squares of the window do, taken
-/// as those of a raised cosine: what reaches out of the waveform belongs to what is within, so that
-/// no energy is lost and none of it comes to lie in the last moment.
-void share_out(double energy, double begin, double length, double duration,
-               std::vector<double>& energies) {
-    const auto share_before = [&](double time) {
-        const double x = std::clamp((std::min(time, duration) - begin) / length, 0.0, 1.0);
-        return x - std::sin(2.0 * std::numbers::pi * x) / (2.0 * std::numbers::pi);
-    };
-    const double before = share_before(0.0);
-    const double within = share_before(duration) - before;
-    // The rounding of the difference would decide.
-    if (within < 1e-12) {
-        (begin < 0.0 ? energies.front() : energies.back()) += energy;
-        return;
-    }
-    for (auto second = static_cast<std::size_t>(std::max(begin, 0.0));
-         second < energies.size() && static_cast<double>(second) < begin + length; ++second) {
-        const auto from = static_cast<double>(second);
-        energies[second] += energy * (share_before(from + 1.0) - share_before(from)) / within;
-    }
-}
-
-std::vector<std::optional<LevelA>> levels_of_seconds(const DrivenSound& driven,
-                                                     const Raster& raster) {
-    const double duration = driven.duration.count();
-    const auto count = static_cast<std::size_t>(std::ceil(duration - 1e-9));
-    std::vector<double> energies(std::max<std::size_t>(count, 1), 0.0);
-    const double length = static_cast<double>(raster.length) / raster.rate;
-    for (std::size_t window = 0; window < driven.window_energies.size(); ++window)
-        share_out(driven.window_energies[window],
-                  (static_cast<double>(window) - 1.0) * length / 2.0, length, duration, energies);
-    std::vector<std::optional<LevelA>> levels;
-    for (std::size_t second = 0; second < energies.size(); ++second) {
-        const double lasts = std::min(1.0, duration - static_cast<double>(second));
-        levels.push_back(
-            level_of_pa2<quantity::AWeighted>(energies[second] / (raster.rate * lasts)));
-    }
-    return levels;
 }
 
 void take_bands(ExpectedSound& prediction, const Raster& raster) {

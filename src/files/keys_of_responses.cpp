@@ -56,7 +56,10 @@ constexpr auto bands_of_uncertainty = [] {
 constexpr KeyTable third_octave_keys{"response_third_octave", bands_of_uncertainty};
 
 constexpr Key rows_of_uncertainty[] = {
-    row::number("LAeq", uncertainties, "standard uncertainty (k = 1) of a predicted LAeq", "5"),
+    row::number("LAeq", uncertainties,
+                "standard uncertainty (k = 1) of a predicted LAeq; counts as at least 5 with fewer "
+                "than three `[[left_out]]` that state an error, as at least 2 with more",
+                "5"),
     row::table("third_octave", &third_octave_keys, "of predicted third octaves"),
 };
 constexpr KeyTable uncertainty_keys{"response_uncertainty", rows_of_uncertainty};

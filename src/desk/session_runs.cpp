@@ -70,6 +70,13 @@ std::vector<PlannedRun> planned_runs(const Look& look) {
 std::string what_counts(const Look& look) {
     const std::string counted = counted_words(look);
     std::string content = counted.empty() ? "" : element("p", "wrong", text(counted));
+    if (const auto* out = look.participant().out;
+        out && (out->kind == HandOut::Kind::Nothing || out->kind == HandOut::Kind::Undecided)) {
+        content +=
+            element("p", "wrong",
+                    "By the plan as a whole: do not start, call. Each answer below is of one "
+                    "sequence alone, with what counts as worn now.");
+    }
     for (const Somebody& one : look.people) {
         if (!one.next) continue;
         const std::string who = &one == &look.participant() ? "" : one.as + ": ";

@@ -93,7 +93,7 @@ report::Table criteria_table(const std::vector<CriterionResult>& criteria) {
 
 std::vector<Block> so_far_blocks(const sessions::Judged* so_far) {
     if (!so_far || so_far->criteria.empty())
-        return {{Paragraph{"Nothing was heard so far today and this week."}}};
+        return {{Paragraph{"Nothing of this day or week was heard that a limit of it counts."}}};
     std::vector<Block> blocks = {
         {Paragraph{"What was heard so far, here and in other sessions, against each limit:"}}};
     blocks.push_back({criteria_table(so_far->criteria)});

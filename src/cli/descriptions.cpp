@@ -159,7 +159,7 @@ stopped or not decidable, 2 bad input, nothing was recorded, 3 a fault of the pr
 )",
      session_status},
     {"session run",
-     R"(  earbudget session run gre-3d --for "6 min" --stopped "2 min 10 s" --register sessions.register
+     R"(  earbudget session run gre-3d --for "6 min" --register sessions.register
 )",
      session_status},
     {"session event",
@@ -171,7 +171,7 @@ stopped or not decidable, 2 bad input, nothing was recorded, 3 a fault of the pr
 )",
      session_status},
     {"session correct",
-     R"(  earbudget session correct 4 --for "3 min" --why "broken off" --register sessions.register
+     R"(  earbudget session correct 4 --for "30 s" --why "broken off" --register sessions.register
 )",
      session_status},
     {"session next",

@@ -20,24 +20,33 @@ PlanFile plan_file(const Opened& desk, const std::string& name) {
     return file;
 }
 
-Trial::Trial(const Opened& desk, const PlanFile& file, const TrialForm& form, Depth depth)
-    : path_(file.listed.path), form_(form), edits_(edits_for(form, file.tree)) {
-    const TrialForm in_file = form_in_file(file.tree, form.timeline.first, form.persons.first);
-    form_.timeline = in_file.timeline;
-    form_.persons = in_file.persons;
+void attempt(const std::function<void()>& work, const std::function<void(const InputError&)>& list,
+             std::vector<std::string>& elsewhere) {
     try {
-        text_ = editing::edited(file.text, edits_.edits, file.listed.path);
-        compute(desk, file, depth);
+        work();
     } catch (const files::InputErrors& errors) {
         for (const InputError& error : errors.all())
             list(error);
     } catch (const InputError& error) {
         list(error);
     } catch (const Obstacle& obstacle) {
-        wrong_elsewhere_.push_back(text_of(obstacle));
+        elsewhere.push_back(text_of(obstacle));
     } catch (const TooMuchWork&) {
-        wrong_elsewhere_.emplace_back(too_much_for_a_page);
+        elsewhere.emplace_back(too_much_for_a_page);
     }
+}
+
+Trial::Trial(const Opened& desk, const PlanFile& file, const TrialForm& form, Depth depth)
+    : path_(file.listed.path), form_(form), edits_(edits_for(form, file.tree)) {
+    const TrialForm in_file = form_in_file(file.tree, form.timeline.first, form.persons.first);
+    form_.timeline = in_file.timeline;
+    form_.persons = in_file.persons;
+    attempt(
+        [&] {
+            text_ = editing::edited(file.text, edits_.edits, file.listed.path);
+            compute(desk, file, depth);
+        },
+        [&](const InputError& error) { list(error); }, wrong_elsewhere_);
     if (!is_answered_) plan_.reset();
 }
 

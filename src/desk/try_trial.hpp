@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <string>
 #include <utility>
@@ -28,6 +29,11 @@ struct PlanFile {
 inline constexpr std::string_view too_much_for_a_page =
     "Too much to be computed while a page waits; the command line computes it: save it and run "
     "earbudget assess.";
+
+/// Does what a trial needs; each mistake of a file goes to `list`, what else stands in the way to
+/// `elsewhere`, in words.
+void attempt(const std::function<void()>& work, const std::function<void(const InputError&)>& list,
+             std::vector<std::string>& elsewhere);
 
 /// A plan as a form changes it, read and assessed by the code of the command line, of a text that
 /// nobody saved yet.

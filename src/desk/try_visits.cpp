@@ -152,19 +152,12 @@ VisitsEdits edits_for(const VisitsForm& asked, const files::TomlTable& study) {
 VisitsTrial::VisitsTrial(const Opened& desk, const PlanFile& file, const VisitsForm& form)
     : path_(file.listed.path), form_(form), edits_(edits_for(form, file.tree)) {
     form_.shown = visits_in_file(file.tree, form.shown.first).shown;
-    try {
-        text_ = editing::edited(file.text, edits_.edits, file.listed.path);
-        compute(desk, file);
-    } catch (const files::InputErrors& errors) {
-        for (const InputError& error : errors.all())
-            list(error);
-    } catch (const InputError& error) {
-        list(error);
-    } catch (const Obstacle& obstacle) {
-        wrong_elsewhere_.push_back(text_of(obstacle));
-    } catch (const TooMuchWork&) {
-        wrong_elsewhere_.emplace_back(too_much_for_a_page);
-    }
+    attempt(
+        [&] {
+            text_ = editing::edited(file.text, edits_.edits, file.listed.path);
+            compute(desk, file);
+        },
+        [&](const InputError& error) { list(error); }, wrong_elsewhere_);
     if (!is_answered_) study_.reset();
 }
 

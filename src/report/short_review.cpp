@@ -17,7 +17,9 @@ constexpr std::size_t most_choices = 3;
 std::string level_line(const Sequence& sequence) {
     const SoundLevels& levels = sequence.levels;
     return fmt::format(
-        "Level, nobody protected: LAeq {}, {}{}", level_with_unit(levels.LAeq),
+        "Level, nobody protected{}: LAeq {}, {}{}",
+        may_be_within(sequence.origin) ? "" : ", " + sequence.origin.how + ", not measured",
+        level_with_unit(levels.LAeq),
         levels.LCpeak ? fmt::format("LCpeak {:.1f} dB(C), ", levels.LCpeak->dB()) : "",
         uncertainty_sentence(sequence));
 }

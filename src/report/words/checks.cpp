@@ -32,7 +32,7 @@ EARBUDGET_WORDS(
     {NobodyInScanner,
      "measured with nobody in the scanner: a head phantom raised levels by 5 to 10 dB (abstract "
      "seen)"},
-    {MeasuredWith, "measured with a {:?phantom|person}"}, {NoInstrument, "no instrument is stated"},
+    {MeasuredWith, "with a {:?phantom|person} in the scanner"}, {NoInstrument, "no instrument is stated"},
     {InstrumentClass, "class {}"},
     {ClassNotStated, "the class of the instrument by IEC 61672-1:2013 is not stated"},
     {TimingNotNamed, "the timing of the protocol is not named, and a level belongs to it"},

@@ -37,6 +37,9 @@ TEST_CASE("a guessed, declared or predicted card is within nowhere") {
         CHECK(reviewed.status == 1);
         const nlohmann::json review = nlohmann::json::parse(reviewed.output);
         CHECK(review["sequences"][0]["recommendation"]["code"] == "not-before-known");
+        // Whatever is recommended, the first screen says what the level is.
+        CHECK(run_short({"review", "cards/epi.toml"}, study.root())
+                  .output.find(", " + how + ", not measured: LAeq") != std::string::npos);
         const Outcome sheet = run({"assess", "plan.toml", "--format", "html", "--sheet"});
         CHECK(sheet.output.find(">within") == std::string::npos);
         CHECK(sheet.output.find("nobody measured") != std::string::npos);
